@@ -1,0 +1,124 @@
+"""Where two segments meet, by closed formulas."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from templgen.geometry.segment import Arc, Line, Segment
+from templgen.geometry.tolerance import ANGLE_NOISE, CONTACT
+from templgen.geometry.vector import Vec
+
+__all__ = ["crossing_of_chain", "intersections", "on_segment"]
+
+
+def intersections(a: Segment, b: Segment) -> tuple[Vec, ...]:
+    """Return the points that two segments share, ends included, without order.
+
+    Segments that touch, or come within 1e-8 mm of touching, share one point. Segments that run on
+    top of each other share a stretch: its two ends are returned.
+    """
+    if not a.bounds.grown(CONTACT).overlaps(b.bounds):
+        return ()
+    if isinstance(a, Line):
+        found = _line_line(a, b) if isinstance(b, Line) else _line_arc(a, b)
+    else:
+        found = _line_arc(b, a) if isinstance(b, Line) else _arc_arc(a, b)
+    return _distinct(point for point in found if on_segment(point, a) and on_segment(point, b))
+
+
+def on_segment(point: Vec, segment: Segment) -> bool:
+    """Whether a point lies on a segment within the contact tolerance."""
+    if min(point.distance_to(segment.start), point.distance_to(segment.end)) <= CONTACT:
+        return True
+    if not 0.0 <= segment.parameter_of(point) <= 1.0:
+        return False
+    if isinstance(segment, Arc):
+        slack = CONTACT + 1e-15 * segment.radius
+        return abs(point.distance_to(segment.centre) - segment.radius) <= slack
+    return abs(segment.direction.cross(point - segment.start)) <= CONTACT
+
+
+def _distinct(points: Iterable[Vec]) -> tuple[Vec, ...]:
+    kept: list[Vec] = []
+    for point in points:
+        if all(point.distance_to(other) > CONTACT for other in kept):
+            kept.append(point)
+    return tuple(kept)
+
+
+def _shared_ends(a: Segment, b: Segment) -> list[Vec]:
+    of_b = [point for point in (b.start, b.end) if on_segment(point, a)]
+    return of_b + [point for point in (a.start, a.end) if on_segment(point, b)]
+
+
+def _line_line(a: Line, b: Line) -> list[Vec]:
+    along, other = a.direction, b.direction
+    sine = along.cross(other)
+    ends = _shared_ends(a, b)
+    if ends or abs(sine) <= ANGLE_NOISE:
+        # an end that lies on the other line is the shared point; two of them are a shared stretch
+        return ends
+    t = (b.start - a.start).cross(other) / sine
+    return [a.start + along * t]
+
+
+def _line_arc(line: Line, arc: Arc) -> list[Vec]:
+    along = line.direction
+    to_centre = arc.centre - line.start
+    foot = line.start + along * to_centre.dot(along)
+    away = abs(along.cross(to_centre))
+    ends = _shared_ends(line, arc)
+    if away > arc.radius + CONTACT:
+        return ends
+    if away > arc.radius - CONTACT:
+        return [*ends, foot]
+    half_chord = math.sqrt((arc.radius - away) * (arc.radius + away))
+    return [*ends, foot + along * half_chord, foot - along * half_chord]
+
+
+def _arc_arc(a: Arc, b: Arc) -> list[Vec]:
+    between = b.centre - a.centre
+    distance = between.length
+    ends = _shared_ends(a, b)
+    if distance <= CONTACT:
+        # one circle, or circles inside each other that never meet
+        return ends
+    along = between / distance
+    if distance > a.radius + b.radius - CONTACT:
+        return [*ends, a.centre + along * a.radius] if distance <= a.radius + b.radius + CONTACT else ends
+    inside = abs(a.radius - b.radius) - distance
+    if inside > -CONTACT:
+        larger = a.radius if a.radius >= b.radius else -a.radius
+        return [*ends, a.centre + along * larger] if inside <= CONTACT else ends
+    reach = (distance + (a.radius - b.radius) * (a.radius + b.radius) / distance) / 2
+    half_chord = math.sqrt(max((a.radius - reach) * (a.radius + reach), 0.0))
+    foot, across = a.centre + along * reach, along.perp() * half_chord
+    return [*ends, foot + across, foot - across]
+
+
+def crossing_of_chain(segments: Sequence[Segment], closed: bool) -> Vec | None:
+    """Return a place where a chain of segments crosses or touches itself, None when it does not."""
+    boxes = [segment.bounds.grown(CONTACT) for segment in segments]
+    order = sorted(range(len(segments)), key=lambda index: boxes[index].xmin)
+    for rank, i in enumerate(order):
+        for j in order[rank + 1 :]:
+            if boxes[j].xmin > boxes[i].xmax:
+                break
+            if boxes[i].overlaps(boxes[j]):
+                place = _meeting(segments, min(i, j), max(i, j), closed)
+                if place is not None:
+                    return place
+    return None
+
+
+def _meeting(segments: Sequence[Segment], i: int, j: int, closed: bool) -> Vec | None:
+    joints = []
+    if j == i + 1:
+        joints.append(segments[j].start)
+    if closed and i == 0 and j == len(segments) - 1:
+        joints.append(segments[0].start)
+    for point in intersections(segments[i], segments[j]):
+        if all(point.distance_to(joint) > 4 * CONTACT for joint in joints):
+            return point
+    return None
