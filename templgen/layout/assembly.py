@@ -1,0 +1,276 @@
+"""The model under everything: planes, faces of parts, fasteners that join faces, cutouts.
+
+All places are millimetres in the frame of a plane. The plane "skin" is seen from outside the aircraft, for
+the hand that is built; every part that lies flat on the skin shares it, so a hole has one place only.
+A web plane has x along its structure line and y away from the skin.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Literal
+
+from templgen.errors import Location
+from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
+
+__all__ = [
+    "Assembly",
+    "Bend",
+    "CutPurpose",
+    "Cutout",
+    "Face",
+    "Fastener",
+    "FastenerSpec",
+    "Hole",
+    "MastFit",
+    "Part",
+    "Plane",
+    "StructureLine",
+    "TrimEdge",
+]
+
+SKIN_PLANE = "skin"
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A plane with its own 2D frame; `x_words` and `y_words` say where the axes point on the aircraft.
+
+    `x_axis` and `y_axis` are unit vectors of those words in the plane's frame (mirroring turns them).
+    """
+
+    name: str
+    seen_from: str
+    x_words: str
+    y_words: str
+    origin_words: str
+    x_axis: Vec = Vec(1.0, 0.0)
+    y_axis: Vec = Vec(0.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One flat face of a part, in its plane.
+
+    `outline` is None where the job gives no edge (a skin that goes on). `formed` are outline lines that are
+    bend tangents (not free), `beyond` lines where the metal goes on past what was measured (no edge at all).
+    All other edges are free. `order` counts from outside inwards: skin 0, parts outside negative.
+    """
+
+    name: str
+    part: str
+    plane: str
+    thickness: float
+    material: str
+    outline: Region | None
+    order: int
+    formed: tuple[Line, ...] = ()
+    beyond: tuple[Line, ...] = ()
+    at: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """A bend that joins two faces of one part: bend tangent line in each, inside radius, angle bent."""
+
+    part: str
+    face_a: str
+    face_b: str
+    tangent_a: Line
+    tangent_b: Line
+    inside_radius: float
+    angle: float
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of metal, or the paper. `made` is False for structure that is there already."""
+
+    name: str
+    faces: tuple[str, ...]
+    made: bool
+    kind: Literal["skin", "base plate", "flat part", "bracket", "structure", "paper"]
+    side: Literal["outside", "inside", ""] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FastenerSpec:
+    """What a fastener needs of the metal, mm. `diameter` is nominal; `hole` the final hole.
+
+    Heads: `head_diameter` on the head side, `driven_diameter` on the other (solid rivet: nominal driven head;
+    blind rivet: its formed side, if given; screw: its nut, if given). None is unknown, never zero.
+    """
+
+    name: str
+    kind: Literal["solid rivet", "blind rivet", "screw", "hole"]
+    size: str
+    diameter: float
+    hole: float
+    drill: str
+    pilot: str
+    head: Literal["universal", "protruding", "flush", "none"]
+    seat: Literal["countersunk", "dimpled", ""] = ""
+    head_diameter: float | None = None
+    head_height: float | None = None
+    sharp_diameter: float | None = None
+    driven_diameter: float | None = None
+    driven_height: float | None = None
+    grip_min: float | None = None
+    grip_max: float | None = None
+    unset_length: float | None = None
+    shear_lbf: float | None = None
+    sources: tuple[str, ...] = ()
+
+    @property
+    def is_flush(self) -> bool:
+        """True for a countersunk or dimpled head."""
+        return self.head == "flush"
+
+
+@dataclass(frozen=True, slots=True)
+class Fastener:
+    """A fastener, or a plain round hole (spec.kind "hole"), at one place of one plane through a stack of faces.
+
+    `stack` lists face names from the outside inwards (from the head side of the web plane for web planes).
+    `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets that
+    are there already (nobody drills them). `doubt` is how well its place is known or made, mm either way.
+    """
+
+    name: str
+    number: int
+    plane: str
+    at: Vec
+    spec: FastenerSpec
+    stack: tuple[str, ...]
+    head_side: Literal["outside", "inside"]
+    feature: str
+    group: str
+    made_from: str
+    doubt: float
+    locating: bool = False
+    exists: bool = False
+    row: Literal["seam", "stiffener", ""] = ""
+    where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A fastener's hole in one face: derived, never stored."""
+
+    fastener: Fastener
+    face: str
+    diameter: float
+
+
+class CutPurpose(Enum):
+    """Why a cutout is there; its corner rule depends on it."""
+
+    FIT = "fit"
+    ACCESS = "access"
+    LIGHTENING = "lightening"
+
+
+@dataclass(frozen=True, slots=True)
+class Cutout:
+    """A cutout: one contour for every face it passes. `deviation` is what curve fitting cost, mm."""
+
+    name: str
+    feature: str
+    plane: str
+    contour: Contour
+    faces: tuple[str, ...]
+    purpose: CutPurpose
+    doubt: float
+    deviation: float = 0.0
+    where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class StructureLine:
+    """A rib, spar, stringer, seam or skin edge in the skin plane, with its derived lines.
+
+    `lines` maps "heel", "web face", "web inner face", "bend tangent", "rivet row", "free flange edge" (those
+    that are known) to lines in the skin plane. `flange_side` is +1 if the flange lies to the left of the lines'
+    direction in the skin plane, -1 to the right, 0 if there is none.
+    """
+
+    name: str
+    kind: Literal["rib", "spar", "stringer", "seam", "skin edge"]
+    lines: dict[str, Line]
+    flange_side: int
+    flange: Region | None
+    thickness: float | None
+    bend_radius: float | None
+    doubt: float
+    where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class TrimEdge:
+    """What one trim line did to one face (or to the paper of a feature)."""
+
+    face: str
+    structure: str
+    line: str
+    half_plane: HalfPlane
+    set_back: float
+    edge: Literal["free", "formed", "butting"]
+    new_edge: tuple[Line, ...]
+    cut_away: tuple[Region, ...]
+    where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class MastFit:
+    """What the mast's own checks need, contours in the skin plane."""
+
+    name: str
+    section: Contour
+    widest: Contour
+    cutout: str
+    gap: float
+    fillet: float
+    flange_face: str
+    side: Literal["outside", "inside"]
+    forward: Vec
+    centre: Vec
+    doubt: float
+    deviation: float
+    bore_diameter: float | None = None
+    bore_passes: tuple[tuple[str, float, int], ...] = ()
+    bore_together: bool = False
+    where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Assembly:
+    """Everything laid out. Names are unique; look things up by name.
+
+    `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside
+    for the hand that is built.
+    """
+
+    planes: dict[str, Plane]
+    parts: dict[str, Part]
+    faces: dict[str, Face]
+    fasteners: tuple[Fastener, ...]
+    cutouts: tuple[Cutout, ...]
+    bends: tuple[Bend, ...]
+    structures: dict[str, StructureLine]
+    trims: tuple[TrimEdge, ...]
+    masts: tuple[MastFit, ...]
+    view: Motion
+    hand: Literal["left", "right"]
+    room_behind: float | None = None
+    smallest_file: float | None = None
+    drilled_to: dict[str, float] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    def holes(self, face: str) -> tuple[Hole, ...]:
+        """Return every hole in a face, derived from the fasteners whose stack passes it."""
+        return tuple(Hole(f, face, f.spec.hole) for f in self.fasteners if face in f.stack)
+
+    def cutouts_of(self, face: str) -> tuple[Cutout, ...]:
+        """Return every cutout that passes a face."""
+        return tuple(cutout for cutout in self.cutouts if face in cutout.faces)
