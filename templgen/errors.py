@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 __all__ = [
     "ExportError",
+    "FolderError",
     "GeometryError",
     "JobError",
     "JobFaults",
@@ -51,6 +52,10 @@ class ShapeError(TemplgenError, ValueError):
 
 class ExportError(TemplgenError):
     """A drawing that an exporter can not write as it is."""
+
+
+class FolderError(TemplgenError):
+    """A result folder that can not be written, or that holds something templgen did not write."""
 
 
 class PaperTooSmallError(TemplgenError):

@@ -1,0 +1,5 @@
+"""`python -m templgen` is the command `templgen`."""
+
+from templgen.cli import main
+
+main()

@@ -1,0 +1,42 @@
+"""Judge a job: read, lay out, run every rule. Nothing is written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from templgen.job.model import Job
+    from templgen.layout.assembly import Assembly
+    from templgen.layout.finding import Finding
+
+__all__ = ["Judged", "check_job"]
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A job with its assembly and everything the rules said of it."""
+
+    job: Job
+    assembly: Assembly
+    findings: tuple[Finding, ...]
+
+    @property
+    def may_cut(self) -> bool:
+        """False if any finding stops cut files."""
+        return not any(finding.stops_cut_files for finding in self.findings)
+
+
+def check_job(path: Path) -> Judged:
+    """Read, lay out and judge the job file at `path`.
+
+    Raises JobFaults (all faults of the file at once) or another TemplgenError.
+    """
+    from templgen.checks import run_checks
+    from templgen.job import library_for, read_job
+    from templgen.layout import lay_out
+
+    job = read_job(path)
+    assembly = lay_out(job, library_for(path))
+    return Judged(job, assembly, run_checks(assembly, job.accept))

@@ -1,0 +1,106 @@
+"""Build a job: sheets, cut files, schedule and report as one complete new folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from templgen import __version__
+from templgen.build.check import Judged, check_job
+from templgen.build.folder import require_ours, supersede, swap_in
+from templgen.build.report import check_json, check_lines
+
+if TYPE_CHECKING:
+    from templgen.drawing import Drawing
+    from templgen.sheets import Sheet
+
+__all__ = ["Built", "build_job"]
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build wrote: file names (relative to `folder`), and where an older result went."""
+
+    judged: Judged
+    folder: Path
+    files: tuple[str, ...]
+    superseded: Path | None
+    notes: tuple[str, ...]
+
+
+def build_job(
+    path: Path, out: Path, *, paper: str | None = None, progress: Progress = lambda label, done, total: None
+) -> Built:
+    """Build the job at `path` into the folder `out`.
+
+    With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
+    the older folder moves aside as superseded. Raises TemplgenError without touching `out`.
+    """
+    from templgen.sheets import build_sheets, cut_drawings, drill_schedule
+    from templgen.trade.paper import find_paper
+
+    judged = check_job(path)
+    require_ours(out)
+    job, assembly = judged.job, judged.assembly
+    sheets = build_sheets(job, assembly, judged.findings, find_paper(paper or job.paper))
+    cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
+    steps = len(sheets) + len(cuts) + 1
+    files, notes = _paper_files(sheets, lambda label, done: progress(label, done, steps))
+    files |= _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
+    files |= _report_files(path, judged)
+    from templgen.exporters.tables import csv_bytes
+
+    files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
+    aside = None if judged.may_cut else supersede(out)
+    mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
+    swap_in(out, files, mark=mark)
+    return Built(judged, out, tuple(sorted(files)), aside, notes)
+
+
+def _paper_files(
+    sheets: tuple[Sheet, ...], progress: Callable[[str, int], None]
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """Every sheet as SVG and preview, all of them as one PDF."""
+    from templgen.exporters.pdf import pdf_bytes
+    from templgen.exporters.png import PreviewUnavailable, png_bytes
+    from templgen.exporters.svg import svg_bytes
+
+    files: dict[str, bytes] = {}
+    notes: list[str] = []
+    for done, sheet in enumerate(sheets):
+        progress(sheet.name, done)
+        svg = files[f"sheets/{sheet.name}.svg"] = svg_bytes(sheet.drawing)
+        if notes:
+            continue
+        try:
+            files[f"sheets/{sheet.name}.png"] = png_bytes(svg)
+        except PreviewUnavailable as error:
+            notes.append(str(error))
+    progress("PDF", len(sheets))
+    files["sheets.pdf"] = pdf_bytes([sheet.drawing for sheet in sheets], bookmarks=[s.title for s in sheets])
+    return files, tuple(notes)
+
+
+def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -> dict[str, bytes]:
+    if not cuts:
+        return {}
+    from templgen.exporters.dxf import dxf_bytes
+
+    files = {}
+    for done, (part, drawing) in enumerate(cuts.items()):
+        progress(part, done)
+        files[f"cut/{part.replace(' ', '-')}.dxf"] = dxf_bytes(drawing)
+    return files
+
+
+def _report_files(path: Path, judged: Judged) -> dict[str, bytes]:
+    head = [f"job {judged.job.title}", f"file {path.name}, digest {judged.job.digest}", ""]
+    return {
+        "checks.txt": ("\n".join([*head, *check_lines(judged, short_names=True)]) + "\n").encode(),
+        "checks.json": check_json(judged, short_names=True).encode(),
+        "job.toml": path.read_bytes(),
+    }

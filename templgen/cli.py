@@ -1,0 +1,197 @@
+"""The command line: options in, messages and an exit code out. click lives here and nowhere else."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+import traceback
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, NoReturn
+
+import click
+
+from templgen import __version__
+from templgen.errors import ExportError, TemplgenError
+
+if TYPE_CHECKING:
+    from templgen.build.write import Built
+
+__all__ = ["main"]
+
+EXIT_DONE = 0
+EXIT_FINDINGS = 1
+EXIT_CANNOT_RUN = 2
+EXIT_OUR_BUG = 3
+EXIT_CANNOT_JUDGE = 4
+
+PAPERS = ("letter", "legal", "tabloid", "a4", "a3")
+_JOB = click.argument("job", type=click.Path(path_type=Path))
+_PAPER = click.option("--paper", type=click.Choice(PAPERS), help="Paper; the job's own if left out.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="templgen")
+def cli() -> None:
+    """1:1 templates, cut files and checks for parts that go through an aircraft's skin.
+
+    A template is a drawing aid, not approved data. Exit codes: 0 done; 1 a check of error severity
+    fails; 2 cannot run; 3 our own bug; 4 cannot judge.
+    """
+
+
+@cli.command()
+@click.argument("name", default="mast")
+@click.option("--out", type=click.Path(path_type=Path), help="Result folder; out/demo if left out.")
+def demo(name: str, out: Path | None) -> int:
+    """Build a job that ships with the program, in an invented aircraft."""
+    from templgen.build.demo import DEFAULT_DEMO, demo_job
+
+    folder = out or Path("out", "demo" if name == DEFAULT_DEMO else f"demo-{name}")
+    return _build(demo_job(name), folder, None)
+
+
+@cli.command()
+@_JOB
+@click.option("--out", type=click.Path(path_type=Path), help="Result folder; out/JOB if left out.")
+@_PAPER
+def build(job: Path, out: Path | None, paper: str | None) -> int:
+    """Build a job: sheets, cut files, drill schedule and report, as one complete new folder."""
+    return _build(job, out or Path("out", job.stem), paper)
+
+
+@cli.command()
+@_JOB
+@click.option("--json", "as_json", is_flag=True, help="Findings as JSON (schema templgen-check/1).")
+@click.option("--all", "every", is_flag=True, help="Also what passed and what does not apply.")
+def check(job: Path, as_json: bool, every: bool) -> int:
+    """Judge a job by every rule; write nothing."""
+    from templgen.build.check import check_job
+    from templgen.build.report import check_json, check_lines
+
+    judged = check_job(job)
+    if as_json:
+        click.echo(check_json(judged), nl=False)
+    else:
+        click.echo("\n".join(check_lines(judged, every=every)))
+    return EXIT_DONE if judged.may_cut else EXIT_FINDINGS
+
+
+@cli.command()
+@click.argument("name", required=False)
+@click.option("--unit", type=click.Choice(["in", "mm"]), default="mm", help="Unit of the lengths shown.")
+@click.option("--folder", type=click.Path(path_type=Path), help="A shapes folder of your own, shown as well.")
+def shapes(name: str | None, unit: str, folder: Path | None) -> int:
+    """List the shape library, or one shape: picture, parameters, ranges."""
+    from templgen.build.describe import shape_text, shapes_text
+
+    click.echo(shape_text(name, unit, folder) if name else shapes_text(unit, folder))
+    return EXIT_DONE
+
+
+@cli.command()
+@click.argument("name", required=False)
+def rules(name: str | None) -> int:
+    """List the rule catalogue, or one rule: formula, source, example, cure."""
+    from templgen.build.describe import rule_text, rules_text
+
+    click.echo(rule_text(name) if name else rules_text())
+    return EXIT_DONE
+
+
+@cli.command()
+@click.argument("kind", default="mast")
+@click.option(
+    "--to", "target", type=click.Path(path_type=Path), help="File to write; standard output if left out."
+)
+@_PAPER
+def new(kind: str, target: Path | None, paper: str | None) -> int:
+    """Print or write a commented starter job that builds as it stands (a mast: with its measuring sheet)."""
+    from templgen.build.new import starter_text, write_starter
+
+    if target is None:
+        click.echo(starter_text(kind), nl=False)
+        return EXIT_DONE
+    for path in write_starter(kind, target, paper=paper or "letter"):
+        click.echo(f"wrote {path}")
+    return EXIT_DONE
+
+
+def _build(job: Path, folder: Path, paper: str | None) -> int:
+    from templgen.build.report import check_lines
+    from templgen.build.write import build_job
+
+    built = build_job(job, folder, paper=paper, progress=_Progress(sys.stderr))
+    click.echo("\n".join(check_lines(built.judged, every=False)))
+    _tell_written(built)
+    return EXIT_DONE if built.judged.may_cut else EXIT_FINDINGS
+
+
+def _tell_written(built: Built) -> None:
+    click.echo(f"wrote {built.folder}:")
+    for name in built.files:
+        click.echo(f"  {name}")
+    for note in built.notes:
+        click.echo(f"note: {note}")
+    if built.superseded is not None:
+        click.echo(f"the older result is superseded and was moved to {built.superseded}")
+    if not built.judged.may_cut:
+        click.echo("no cut file was written: the sheets are stamped DO NOT CUT")
+
+
+class _Progress:
+    """A bar on a terminal, for anything that takes over a second; silent otherwise."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        self.stream = stream
+        self.started = time.monotonic()
+        self.shown = stream.isatty()
+
+    def __call__(self, label: str, done: int, total: int) -> None:
+        if not self.shown or time.monotonic() - self.started < 1.0:
+            return
+        width = 24
+        full = width * done // max(total, 1)
+        self.stream.write(f"\r[{'#' * full}{'.' * (width - full)}] {label:<28.28}")
+        if done >= total:
+            self.stream.write("\r" + " " * (width + 32) + "\r")
+        self.stream.flush()
+
+
+def main() -> NoReturn:
+    """Run the command line and leave with its exit code."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command line and return its exit code; the one place where errors become exit codes."""
+    try:
+        code = cli.main(args=arguments, prog_name="templgen", standalone_mode=False)
+    except click.exceptions.Abort:
+        click.echo("stopped; nothing was written", err=True)
+        return EXIT_CANNOT_RUN
+    except click.ClickException as error:
+        error.show()
+        return EXIT_CANNOT_RUN
+    except ExportError as error:
+        return _our_bug(error)
+    except TemplgenError as error:
+        click.echo(str(error), err=True)
+        return EXIT_CANNOT_RUN
+    except BrokenPipeError:
+        return EXIT_DONE
+    except Exception as error:
+        return _our_bug(error)
+    return int(code or EXIT_DONE)
+
+
+def _our_bug(error: Exception) -> int:
+    """Keep the traceback in a file and say in one line where it is."""
+    with tempfile.NamedTemporaryFile("w", prefix="templgen-", suffix=".traceback.txt", delete=False) as file:
+        traceback.print_exception(error, file=file)
+    message = str(error).splitlines()[0] if str(error) else ""
+    click.echo(
+        f"this is a fault of templgen, not yours: {type(error).__name__}: {message}; traceback in {file.name}",
+        err=True,
+    )
+    return EXIT_OUR_BUG
