@@ -190,8 +190,6 @@ def _our_bug(error: Exception) -> int:
     with tempfile.NamedTemporaryFile("w", prefix="templgen-", suffix=".traceback.txt", delete=False) as file:
         traceback.print_exception(error, file=file)
     message = str(error).splitlines()[0] if str(error) else ""
-    click.echo(
-        f"this is a fault of templgen, not yours: {type(error).__name__}: {message}; traceback in {file.name}",
-        err=True,
-    )
+    told = f"{type(error).__name__}: {message}" if message else type(error).__name__
+    click.echo(f"this is a fault of templgen, not yours: {told}; traceback in {file.name}", err=True)
     return EXIT_OUR_BUG
