@@ -8,6 +8,7 @@ from templgen.geometry.vector import ORIGIN, Vec, cos_sin
 
 __all__ = ["Motion"]
 
+
 @dataclass(frozen=True, slots=True)
 class Motion:
     """A rigid motion: first y -> -y when mirrored, then a turn, then a shift.

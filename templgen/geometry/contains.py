@@ -1,0 +1,118 @@
+"""Which side of an outline something lies on; arcs are taken exactly."""
+
+from __future__ import annotations
+
+import math
+from enum import Enum
+
+from templgen.errors import GeometryError
+from templgen.geometry.contour import Contour
+from templgen.geometry.distance import point_contour
+from templgen.geometry.intersect import intersections
+from templgen.geometry.region import Region
+from templgen.geometry.segment import Arc, Segment, split
+from templgen.geometry.tolerance import CONTACT
+from templgen.geometry.vector import Vec
+
+__all__ = ["Side", "contour_inside", "locate", "region_contains", "require_valid"]
+
+
+class Side(Enum):
+    """Where a point lies relative to a closed contour."""
+
+    INSIDE = "inside"
+    ON = "on"
+    OUTSIDE = "outside"
+
+
+def locate(point: Vec, contour: Contour) -> Side:
+    """Return on which side of a closed contour a point lies; within 1e-8 mm it is ON.
+
+    The winding number of the polygon of chords, corrected for every arc whose circular segment
+    holds the point (inscribed angle theorem). GeometryError when the contour is open.
+    """
+    if not contour.closed:
+        raise GeometryError("an open contour has no inside")
+    if not contour.bounds.grown(CONTACT).contains(point):
+        return Side.OUTSIDE
+    if point_contour(point, contour).distance <= CONTACT:
+        return Side.ON
+    winding = sum(_chord_turns(point, s) + _cap_turns(point, s) for s in contour.segments)
+    return Side.INSIDE if winding else Side.OUTSIDE
+
+
+def region_contains(region: Region, point: Vec) -> bool:
+    """Whether a point lies on the metal of a region; its edges belong to it."""
+    if locate(point, region.outer) is Side.OUTSIDE:
+        return False
+    return all(locate(point, opening) is not Side.INSIDE for opening in region.inner)
+
+
+def contour_inside(inner: Contour, outer: Contour) -> bool:
+    """Whether every point of ``inner`` (open or closed) lies inside a closed contour or on it."""
+    if not outer.bounds.grown(CONTACT).overlaps(inner.bounds):
+        return False
+    for segment in inner.segments:
+        meetings = [p for other in outer.segments for p in intersections(segment, other)]
+        pieces = split(segment, [segment.parameter_of(point) for point in meetings])
+        if any(locate(piece.midpoint, outer) is Side.OUTSIDE for piece in pieces):
+            return False
+    return True
+
+
+def require_valid(region: Region) -> Region:
+    """Return the region itself when all contours are simple, apart, and the openings lie in the outer one.
+
+    Raises:
+        GeometryError: With the place of the first fault.
+    """
+    for contour in region.contours:
+        contour.require_simple()
+    for index, opening in enumerate(region.inner):
+        _require_apart(opening, region.outer)
+        if not contour_inside(opening, region.outer):
+            raise GeometryError(f"the opening round {opening.bounds.centre} lies outside the part")
+        for other in region.inner[:index]:
+            _require_apart(opening, other)
+            if contour_inside(opening, other) or contour_inside(other, opening):
+                raise GeometryError(f"two openings round {opening.bounds.centre} lie in each other")
+    return region
+
+
+def _require_apart(a: Contour, b: Contour) -> None:
+    for one in a.segments:
+        for other in b.segments:
+            for place in intersections(one, other):
+                raise GeometryError(f"two outlines meet at {place}")
+
+
+def _turn_of(point: Vec, segment: Segment) -> float:
+    return (segment.end - segment.start).cross(point - segment.start)
+
+
+def _chord_turns(point: Vec, segment: Segment) -> int:
+    """Crossing of the ray to +x with the chord: +1 upwards, -1 downwards."""
+    start, end = segment.start, segment.end
+    if start.y <= point.y < end.y:
+        return 1 if _turn_of(point, segment) > 0 else 0
+    if end.y <= point.y < start.y:
+        return -1 if _turn_of(point, segment) < 0 else 0
+    return 0
+
+
+def _cap_turns(point: Vec, segment: Segment) -> int:
+    """+1 or -1 when the point lies between an arc and its chord."""
+    if not isinstance(segment, Arc):
+        return 0
+    turn = _turn_of(point, segment)
+    if turn == 0.0:
+        # a point on the chord counts as right of it and above it, as in _chord_turns
+        chord = segment.end - segment.start
+        turn = -chord.y if chord.y else chord.x
+    if (turn < 0) != (segment.bulge > 0):
+        return 0
+    to_start, to_end = segment.start - point, segment.end - point
+    seen = abs(math.atan2(to_start.cross(to_end), to_start.dot(to_end)))
+    if seen <= math.pi - math.radians(abs(segment.sweep)) / 2:
+        return 0
+    return 1 if segment.bulge > 0 else -1

@@ -1,0 +1,150 @@
+"""Shortest distances between points, segments and outlines, by closed formulas; nothing is flattened.
+
+A shortest connection runs along a common normal or ends at an end: a finite list of candidates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from templgen.geometry.contour import Contour
+from templgen.geometry.intersect import intersections
+from templgen.geometry.region import Region
+from templgen.geometry.segment import Arc, Line, Segment
+from templgen.geometry.vector import Vec
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+__all__ = [
+    "Nearest",
+    "contour_contour",
+    "point_contour",
+    "point_region_edge",
+    "point_segment",
+    "points_to_segments",
+    "segment_segment",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The shortest connection of two things: its length in mm and its two ends."""
+
+    distance: float
+    on_a: Vec
+    on_b: Vec
+
+    @classmethod
+    def between(cls, a: Vec, b: Vec) -> Nearest:
+        """Return the connection of two points."""
+        return cls(a.distance_to(b), a, b)
+
+    def reversed(self) -> Nearest:
+        """Return the same connection seen from the other thing."""
+        return Nearest(self.distance, self.on_b, self.on_a)
+
+
+def point_segment(point: Vec, segment: Segment) -> Nearest:
+    """Return the shortest connection of a point (a) and a segment (b)."""
+    t = segment.parameter_of(point)
+    if isinstance(segment, Line):
+        if not 0.0 < t < 1.0:
+            return Nearest.between(point, segment.start if t <= 0.0 else segment.end)
+        foot = segment.point_at(t)
+        return Nearest(abs(segment.direction.cross(point - segment.start)), point, foot)
+    away = point - segment.centre
+    distance = away.length
+    if distance == 0.0 or not 0.0 < t < 1.0:
+        ends = Nearest.between(point, segment.start), Nearest.between(point, segment.end)
+        return min(ends, key=_length)
+    foot = segment.centre + away * (segment.radius / distance)
+    return Nearest(abs(distance - segment.radius), point, foot)
+
+
+def segment_segment(a: Segment, b: Segment) -> Nearest:
+    """Return the shortest connection of two segments; 0 where they meet."""
+    for place in intersections(a, b):
+        return Nearest(0.0, place, place)
+    candidates = [point_segment(a.start, b), point_segment(a.end, b)]
+    candidates += [point_segment(b.start, a).reversed(), point_segment(b.end, a).reversed()]
+    candidates += [Nearest.between(on_a, on_b) for on_a in _normal_feet(a, b) for on_b in _normal_feet(b, a)]
+    return min(candidates, key=_length)
+
+
+def point_contour(point: Vec, contour: Contour) -> Nearest:
+    """Return the shortest connection of a point (a) and the line of a contour (b)."""
+    return min((point_segment(point, segment) for segment in contour.segments), key=_length)
+
+
+def contour_contour(a: Contour, b: Contour) -> Nearest:
+    """Return the shortest connection of the lines of two contours; one may lie inside the other."""
+    return _nearest_of(a.segments, b.segments)
+
+
+def point_region_edge(point: Vec, region: Region) -> Nearest:
+    """Return the shortest connection of a point (a) and any edge of a region (b), outer or opening."""
+    return min((point_segment(point, segment) for segment in region.segments), key=_length)
+
+
+def points_to_segments(
+    points: NDArray[np.float64], segments: Sequence[Segment]
+) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    """Return for each of many points the distance to the nearest segment and that segment's index.
+
+    Args:
+        points: Array (n, 2) in mm.
+        segments: At least one; lines and arcs are taken exactly.
+
+    Returns:
+        Distances (n,) in mm and indices (n,) into ``segments``.
+
+    Raises:
+        GeometryError: No segments, or points of another shape or with NaN.
+    """
+    from templgen.geometry import bulk  # numpy only where many points are asked for
+
+    return bulk.points_to_segments(points, segments)
+
+
+def _length(nearest: Nearest) -> float:
+    return nearest.distance
+
+
+def _normal_feet(segment: Segment, other: Segment) -> list[Vec]:
+    """Inner points of ``segment`` where a common normal with ``other`` can stand."""
+    if isinstance(segment, Line):
+        if isinstance(other, Line):
+            return []
+        feet: Iterable[Vec] = [segment.point_at(segment.parameter_of(other.centre))]
+    else:
+        along = _normal_direction(segment, other)
+        if along is None:
+            return []
+        feet = [segment.centre + along * segment.radius, segment.centre - along * segment.radius]
+    return [foot for foot in feet if 0.0 < segment.parameter_of(foot) < 1.0]
+
+
+def _normal_direction(arc: Arc, other: Segment) -> Vec | None:
+    if isinstance(other, Line):
+        return other.direction.perp()
+    between = other.centre - arc.centre
+    # about one centre every radius is a common normal, and the ends find the distance
+    return between.unit() if between.length > 0.0 else None
+
+
+def _nearest_of(a: Sequence[Segment], b: Sequence[Segment]) -> Nearest:
+    pairs = [
+        (one.bounds.distance_to(other.bounds), i, j) for i, one in enumerate(a) for j, other in enumerate(b)
+    ]
+    pairs.sort()
+    _, i, j = pairs[0]
+    best = segment_segment(a[i], b[j])
+    for least, i, j in pairs[1:]:
+        if least >= best.distance:
+            break
+        best = min(best, segment_segment(a[i], b[j]), key=_length)
+    return best
