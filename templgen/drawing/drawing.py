@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from templgen.drawing.primitives import Item
@@ -13,13 +14,20 @@ __all__ = ["Correction", "Drawing", "PageInfo"]
 class Correction:
     """What a measured printer needs: factors along x and y, and shear of y over x in degrees.
 
-    It belongs to paper only; a cut file refuses it.
+    A skew above zero leans the y axis towards +x. The factors come first, then the shear; both leave the
+    lower left corner of the page where it is, so that the corrected drawing still starts at the origin of
+    all its places. It belongs to paper only; a cut file refuses it.
     """
 
     x: float
     y: float
     skew: float = 0.0
     printer: str = ""
+
+    @property
+    def matrix(self) -> tuple[float, float, float, float]:
+        """The numbers a, b, c, d that take (x, y) to (a x + c y, b x + d y)."""
+        return self.x, 0.0, math.tan(math.radians(self.skew)) * self.y, self.y
 
 
 @dataclass(frozen=True, slots=True)

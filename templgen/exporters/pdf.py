@@ -1,0 +1,220 @@
+"""PDF sheets: one document, each page with its own size, at 1:1 and with no wish to be scaled.
+
+Places are written in millimetres under one transform to the points of PDF (ISO 32000-1: 1/72 in). An
+arc is one Bezier curve per 45 degrees or less, drawn from the ends and the bulge; such a curve stays
+within 5 millionths of the radius of its circle. Words are real text in
+the embedded font, so they can be searched.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import cache
+from io import BytesIO
+from typing import Any
+
+from templgen.drawing import (
+    ArcMark,
+    CircleMark,
+    Drawing,
+    LineMark,
+    Meaning,
+    PathMark,
+    Text,
+    style_of,
+)
+from templgen.drawing.font import em_size, font_path, start_of
+from templgen.errors import ExportError
+from templgen.exporters.base import Exporter, Writer, described, page_size
+from templgen.geometry import Arc, Contour, Vec
+from templgen.units import MM_PER_INCH
+
+__all__ = ["EXPORTER", "pdf_bytes"]
+
+_POINTS_PER_MM = 72.0 / MM_PER_INCH
+_WIDEST_CURVE = 45.0
+_PDF_VERSION = (1, 6)  # the first that knows PrintScaling
+_BUTT_ENDS, _ROUND_JOINS = 0, 1  # dashes keep their length; sharp corners grow no spikes
+
+
+@cache
+def _font_name(bold: bool) -> str:
+    """Make the shipped font known to the library once, and return its name there."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    name = "templgen-bold" if bold else "templgen"
+    pdfmetrics.registerFont(TTFont(name, str(font_path(bold))))
+    return name
+
+
+class _PdfWriter(Writer):
+    def __init__(self, first: Drawing) -> None:
+        from reportlab.pdfgen.canvas import Canvas
+
+        self._file = BytesIO()
+        self._canvas: Any = Canvas(
+            self._file,
+            pdfVersion=_PDF_VERSION,
+            pageCompression=1,
+            invariant=1,
+            initialFontName=_font_name(False),  # or every page would name a font that is not embedded
+        )
+        self._canvas.setViewerPreference("PrintScaling", "None")
+        self._canvas.setTitle(first.info.title)
+        self._canvas.setSubject(first.info.subject)
+        self._canvas.setKeywords("; ".join(described(first)))
+        self._canvas.setAuthor("")
+        self._canvas.setCreator("templgen")
+
+    def page(self, drawing: Drawing, bookmark: str) -> None:
+        """Write one drawing as the next page."""
+        key = f"page-{self._canvas.getPageNumber()}"
+        self._canvas.bookmarkPage(key)
+        self._canvas.addOutlineEntry(bookmark, key)
+        self.draw(drawing)
+
+    def begin(self, drawing: Drawing) -> None:
+        width, height = (side * _POINTS_PER_MM for side in page_size(drawing, "PDF"))
+        canvas = self._canvas
+        canvas.setPageSize((width, height))
+        canvas.setCropBox((0, 0, width, height))
+        canvas.setTrimBox((0, 0, width, height))
+        canvas.scale(_POINTS_PER_MM, _POINTS_PER_MM)
+        if drawing.correction:
+            canvas.transform(*drawing.correction.matrix, 0.0, 0.0)
+        canvas.setLineCap(_BUTT_ENDS)
+        canvas.setLineJoin(_ROUND_JOINS)
+        self._meaning: Meaning | None = None
+
+    def _set_style(self, meaning: Meaning) -> None:
+        if meaning is not self._meaning:
+            style = style_of(meaning)
+            self._canvas.setLineWidth(style.width)
+            self._canvas.setDash(list(style.pattern))
+            self._meaning = meaning
+
+    def line(self, mark: LineMark) -> None:
+        self._set_style(mark.meaning)
+        start, end = mark.line.start, mark.line.end
+        self._canvas.line(start.x, start.y, end.x, end.y)
+
+    def arc(self, mark: ArcMark) -> None:
+        self._set_style(mark.meaning)
+        path = self._canvas.beginPath()
+        path.moveTo(mark.arc.start.x, mark.arc.start.y)
+        _add_arc(path, mark.arc)
+        self._canvas.drawPath(path)
+
+    def circle(self, mark: CircleMark) -> None:
+        self._set_style(mark.meaning)
+        x, y, radius = mark.centre.x, mark.centre.y, mark.radius
+        path = self._canvas.beginPath()
+        path.moveTo(x + radius, y)
+        for x1, y1, x2, y2, x3, y3 in _unit_circle():
+            path.curveTo(
+                x + radius * x1,
+                y + radius * y1,
+                x + radius * x2,
+                y + radius * y2,
+                x + radius * x3,
+                y + radius * y3,
+            )
+        path.close()
+        self._canvas.drawPath(path)
+
+    def path(self, mark: PathMark) -> None:
+        self._set_style(mark.meaning)
+        path = self._canvas.beginPath()
+        _add_contour(path, mark.contour)
+        self._canvas.drawPath(path, stroke=0 if mark.filled else 1, fill=1 if mark.filled else 0)
+
+    def text(self, text: Text) -> None:
+        start = start_of(text)  # measures every letter, and so refuses one that the font does not have
+        along = Vec.polar(1.0, text.angle)
+        words = self._canvas.beginText()
+        words.setTextTransform(along.x, along.y, -along.y, along.x, start.x, start.y)
+        words.setFont(_font_name(text.bold), em_size(text.height, text.bold))
+        words.textOut(text.text)
+        self._canvas.drawText(words)
+
+    def end(self) -> None:
+        self._canvas.showPage()
+
+    def to_bytes(self) -> bytes:
+        """Return the file."""
+        self._canvas.save()
+        return self._file.getvalue()
+
+
+def _add_contour(path: Any, contour: Contour) -> None:
+    first = contour.segments[0].start
+    path.moveTo(first.x, first.y)
+    for segment in contour.segments:
+        if isinstance(segment, Arc):
+            _add_arc(path, segment)
+        else:
+            path.lineTo(segment.end.x, segment.end.y)
+    if contour.closed:
+        path.close()
+
+
+def _add_arc(path: Any, arc: Arc) -> None:
+    for first, second, end in _curves(arc):
+        path.curveTo(first.x, first.y, second.x, second.y, end.x, end.y)
+
+
+def _curves(arc: Arc) -> list[tuple[Vec, Vec, Vec]]:
+    """Return the two control points and the end of each Bezier curve along an arc.
+
+    The usual handle of a piece of sweep s, 4/3 tan(s/4) times the radius, is chord / (3 cos(s/4)^2): so
+    written it needs no centre, and arcs that are nearly straight lose nothing.
+    """
+    pieces = math.ceil(abs(arc.sweep) / _WIDEST_CURVE)
+    sweep = arc.sweep / pieces
+    share = 1.0 / (3.0 * math.cos(math.radians(sweep) / 4.0) ** 2)
+    curves: list[tuple[Vec, Vec, Vec]] = []
+    start = arc.start
+    for piece in range(1, pieces + 1):
+        end = arc.point_at(piece / pieces)
+        handle = (end - start) * share
+        curves.append((start + handle.turned(-sweep / 2.0), end - handle.turned(sweep / 2.0), end))
+        start = end
+    return curves
+
+
+@cache
+def _unit_circle() -> tuple[tuple[float, float, float, float, float, float], ...]:
+    halves = (Arc(Vec(1.0, 0.0), Vec(-1.0, 0.0), 1.0), Arc(Vec(-1.0, 0.0), Vec(1.0, 0.0), 1.0))
+    return tuple((a.x, a.y, b.x, b.y, c.x, c.y) for half in halves for a, b, c in _curves(half))
+
+
+def pdf_bytes(drawings: Sequence[Drawing], *, bookmarks: Sequence[str] | None = None) -> bytes:
+    """Return drawings as one PDF document, one page each, every page in its own size.
+
+    Title, subject and digest of the document are those of the first drawing. `bookmarks` are the names of
+    the pages in the viewer's list; without it each page goes by its title. Raises ExportError when there is
+    no drawing, when a drawing has no page, or when the pages do not come from one job.
+    """
+    if not drawings:
+        raise ExportError("a PDF needs at least one page")
+    digests = {drawing.info.digest for drawing in drawings}
+    if len(digests) > 1:
+        raise ExportError(
+            f"the pages of one PDF come from different jobs: digests {', '.join(sorted(digests))}"
+        )
+    names = [drawing.info.title for drawing in drawings] if bookmarks is None else bookmarks
+    if len(names) != len(drawings):
+        raise ExportError(f"{len(names)} bookmarks for {len(drawings)} pages")
+    writer = _PdfWriter(drawings[0])
+    for drawing, name in zip(drawings, names, strict=True):
+        writer.page(drawing, name)
+    return writer.to_bytes()
+
+
+def _write(drawing: Drawing) -> bytes:
+    return pdf_bytes([drawing])
+
+
+EXPORTER = Exporter(name="pdf", suffix=".pdf", reads="drawing", paper=True, write=_write)
