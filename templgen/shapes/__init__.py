@@ -1,1 +1,26 @@
-"""shapes."""
+"""The shape library: parametric outlines and hole patterns, one file each in the folder `shapes`.
+
+Coordinates: x along the length with forward (the nose of a mast section) at +x, y to the left, the middle of
+the length at the origin. Lengths in mm, angles in degrees, outlines counter-clockwise.
+"""
+
+from __future__ import annotations
+
+from templgen.shapes.library import ShapeLibrary
+from templgen.shapes.outline import Outline
+from templgen.shapes.parameters import Fault, Parameter
+from templgen.shapes.perimeter import perimeter_row
+from templgen.shapes.pictures import describe, thumbnail_svg, thumbnail_text
+from templgen.shapes.shape import Shape
+
+__all__ = [
+    "Fault",
+    "Outline",
+    "Parameter",
+    "Shape",
+    "ShapeLibrary",
+    "describe",
+    "perimeter_row",
+    "thumbnail_svg",
+    "thumbnail_text",
+]

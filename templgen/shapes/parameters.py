@@ -1,0 +1,287 @@
+"""Parameters of a shape: what may be given, within which limits, and what stands in for what is not given.
+
+Lengths are in mm and angles in degrees. A limit or a default may be a number or an expression of other
+parameters: `maximum = "width/2"`. Values are checked before anything is drawn, and every fault is found, not
+only the first.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from templgen.errors import GeometryError, ShapeError
+from templgen.geometry import Contour, Vec
+from templgen.shapes.expressions import Expression
+from templgen.shapes.names import unknown
+
+__all__ = [
+    "MOST_ITEMS",
+    "UNITS",
+    "Fault",
+    "Number",
+    "Parameter",
+    "Value",
+    "check_values",
+    "default_values",
+    "scalars",
+    "show",
+]
+
+Number = float | Expression
+Value = float | tuple[float, ...] | tuple[Vec, ...] | Contour
+
+UNITS: dict[str, str] = {
+    "mm": "a length",
+    "deg": "an angle in degrees",
+    "count": "a whole number",
+    "ratio": "a number without unit",
+    "lengths": "a list of lengths",
+    "counts": "a list of whole numbers",
+    "points": "a list of points [x, y]",
+    "outline": "an outline, or a list of its corners [x, y]",
+}
+_SCALARS = frozenset({"mm", "deg", "count", "ratio"})
+_WHOLE = frozenset({"count", "counts"})
+_IN_MM = frozenset({"mm", "lengths", "points", "outline"})
+MOST_ITEMS = 2000
+_SLACK = 1e-9
+"""A limit is met when it is missed by less than this share (of mm or of the limit): 3 x 0.1 is not above 0.3."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One parameter of a shape.
+
+    Attributes:
+        name: the key of the job file.
+        unit: one of `UNITS`.
+        default: number, expression of parameters before it, or list. Where `required` is true it only serves
+            the picture and the tests: a job has to give the value.
+        minimum, maximum: least and greatest value (of every item in a list), number or expression, or None.
+        meaning: one sentence for the builder, with where the calipers go.
+        required: whether a job has to give it.
+        minimum_is, maximum_is: what the limit is in words ("half the width"), or "".
+    """
+
+    name: str
+    unit: str
+    default: Number | Value
+    minimum: Number | None
+    maximum: Number | None
+    meaning: str
+    required: bool
+    minimum_is: str = ""
+    maximum_is: str = ""
+
+    @property
+    def is_scalar(self) -> bool:
+        """Whether it is one number that expressions may use, and not a list or an outline."""
+        return self.unit in _SCALARS
+
+    def read(self, value: Any) -> Value:
+        """A given value in its proper type.
+
+        Args:
+            value: number in mm, degrees or without unit; list of numbers; list of points (Vec or pairs);
+                Contour.
+
+        Raises:
+            ShapeError: it is not what `unit` says; names the parameter and the value.
+        """
+        try:
+            return _READERS[self.unit](value)
+        except (TypeError, ValueError, OverflowError, GeometryError) as error:
+            reason = f": {error}" if isinstance(error, GeometryError) else ""
+            message = f"{self.name} = {show(value)} is not {UNITS[self.unit]}{reason}"
+            raise ShapeError(message) from None
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that is wrong with the values given to a shape: the parameter and one line of text."""
+
+    parameter: str
+    message: str
+
+
+def check_values(
+    parameters: Mapping[str, Parameter], given: Mapping[str, Any], shape: str
+) -> tuple[dict[str, Value], tuple[Fault, ...]]:
+    """Read, complete and check the values of a shape.
+
+    Args:
+        parameters: the parameters of the shape by name, in the order of its file.
+        given: the values of the job, in mm and degrees.
+        shape: the name of the shape, for the complaints.
+
+    Returns:
+        The values of all parameters that could be read, and the faults in the order of the file (unknown
+        names first). With a fault the values are not fit to be drawn.
+    """
+    faults = [
+        Fault(name, f"{shape} has no parameter {name!r}; {unknown(name, parameters)}")
+        for name in given
+        if name not in parameters
+    ]
+    values: dict[str, Value] = {}
+    for parameter in parameters.values():
+        try:
+            values[parameter.name] = _given_or_default(parameter, given, values, shape)
+        except ShapeError as error:
+            faults.append(Fault(parameter.name, str(error)))
+    if not faults:
+        found = [fault for each in parameters.values() for fault in _range_faults(each, values)]
+        faults = [fault for fault in found if fault.parameter in given] or found
+    return values, tuple(faults)
+
+
+def default_values(parameters: Mapping[str, Parameter]) -> dict[str, Value]:
+    """The defaults of all parameters, the required ones too: what the picture shows."""
+    values: dict[str, Value] = {}
+    for parameter in parameters.values():
+        values[parameter.name] = _default(parameter, values)
+    return values
+
+
+def show(value: object) -> str:
+    """A value for a complaint: numbers without needless digits, long lists cut short."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        text = repr(value)
+        return text if len(text) <= 60 else text[:57] + "..."
+    return f"{value:.6g}"
+
+
+def scalars(values: Mapping[str, Value]) -> dict[str, float]:
+    """The values that are one number: what an expression may use."""
+    return {name: value for name, value in values.items() if isinstance(value, float)}
+
+
+def _given_or_default(
+    parameter: Parameter, given: Mapping[str, Any], values: Mapping[str, Value], shape: str
+) -> Value:
+    if parameter.name in given:
+        return parameter.read(given[parameter.name])
+    if parameter.required:
+        raise ShapeError(f"{shape} needs {parameter.name}: {parameter.meaning}")
+    return _default(parameter, values)
+
+
+def _default(parameter: Parameter, values: Mapping[str, Value]) -> Value:
+    default = parameter.default
+    if not isinstance(default, Expression):
+        return parameter.read(default)
+    if not parameter.is_scalar:
+        (name,) = default.names
+        if name not in values:
+            raise ShapeError(f"{parameter.name} is taken from {name}, which is missing")
+        return values[name]
+    missing = [name for name in default.names if name not in values]
+    if missing:
+        raise ShapeError(f"{parameter.name} is reckoned from {missing[0]}, which is missing")
+    return default.evaluate(scalars(values))
+
+
+def _range_faults(parameter: Parameter, values: Mapping[str, Value]) -> list[Fault]:
+    value = values[parameter.name]
+    items: tuple[Any, ...] = value if isinstance(value, tuple) else (value,)
+    faults = []
+    for place, item in enumerate(items, 1):
+        if not isinstance(item, float):
+            continue
+        label = f"{parameter.name}[{place}]" if isinstance(value, tuple) else parameter.name
+        for limit, words, sign, side in (
+            (parameter.minimum, parameter.minimum_is, -1.0, "below"),
+            (parameter.maximum, parameter.maximum_is, 1.0, "above"),
+        ):
+            message = _limit_fault(label, item, limit, words, sign, side, parameter.unit, values)
+            if message:
+                faults.append(Fault(parameter.name, message))
+    return faults
+
+
+def _limit_fault(
+    label: str,
+    item: float,
+    limit: Number | None,
+    words: str,
+    sign: float,
+    side: str,
+    unit: str,
+    values: Mapping[str, Value],
+) -> str:
+    """The complaint about one value and one limit, or ""."""
+    if limit is None:
+        return ""
+    try:
+        bound = limit.evaluate(scalars(values)) if isinstance(limit, Expression) else limit
+    except ShapeError as error:
+        return f"{label} = {show(item)}: its limit can not be reckoned: {error}"
+    if sign * (item - bound) <= _SLACK * max(1.0, abs(bound)):
+        return ""
+    suffix = " mm" if unit in _IN_MM else " deg" if unit == "deg" else ""
+    told = words or (limit.text if isinstance(limit, Expression) else "")
+    return f"{label} = {show(item)}{suffix} is {side} {show(bound)}{suffix}" + (f" ({told})" if told else "")
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise TypeError
+    number = float(value)
+    if not math.isfinite(number) or abs(number) > 1e6:
+        raise ValueError
+    return number
+
+
+def _whole(value: Any) -> float:
+    number = _number(value)
+    if not number.is_integer():
+        raise ValueError
+    return number
+
+
+def _items(value: Any) -> Sequence[Any]:
+    if isinstance(value, str) or not isinstance(value, Sequence) or len(value) > MOST_ITEMS:
+        raise TypeError
+    return value
+
+
+def _lengths(value: Any) -> tuple[float, ...]:
+    return tuple(_number(item) for item in _items(value))
+
+
+def _counts(value: Any) -> tuple[float, ...]:
+    return tuple(_whole(item) for item in _items(value))
+
+
+def _point(value: Any) -> Vec:
+    if isinstance(value, Vec):
+        return Vec(_number(value.x), _number(value.y))
+    x, y = _items(value)
+    return Vec(_number(x), _number(y))
+
+
+def _points(value: Any) -> tuple[Vec, ...]:
+    return tuple(_point(item) for item in _items(value))
+
+
+def _outline(value: Any) -> Contour:
+    if not isinstance(value, Contour):
+        return Contour.polygon(_points(value)).as_ccw()
+    if not value.closed:
+        raise ValueError
+    return value.as_ccw()
+
+
+_READERS: dict[str, Callable[[Any], Value]] = {
+    "mm": _number,
+    "deg": _number,
+    "count": _whole,
+    "ratio": _number,
+    "lengths": _lengths,
+    "counts": _counts,
+    "points": _points,
+    "outline": _outline,
+}
