@@ -13,8 +13,10 @@ __all__ = [
     "GREATEST_BULGE",
     "JOIN",
     "LEAST_BULGE",
+    "NODE",
     "OFFSET_SLACK",
     "SHORTEST",
+    "SLIVER",
 ]
 
 JOIN = 1e-9
@@ -25,6 +27,12 @@ SHORTEST = 1e-9
 
 CONTACT = 1e-8
 """Two curves this near touch; a point this near to a line lies on it."""
+
+NODE = 1e-7
+"""Ends of cut pieces this near become one node; above the error of a computed meeting point."""
+
+SLIVER = 1e-6
+"""A loop whose area is below this times its length is rounding noise and no metal."""
 
 OFFSET_SLACK = 1e-6
 """A piece of an offset may lie this much too near to the original because of rounding at tangencies."""

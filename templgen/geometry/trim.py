@@ -1,0 +1,133 @@
+"""Cut a region along straight lines, exactly; arcs stay arcs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from templgen.errors import GeometryError
+from templgen.geometry.arrange import loops_of, regions_of
+from templgen.geometry.bounds import Bounds
+from templgen.geometry.contains import Side, locate
+from templgen.geometry.intersect import intersections
+from templgen.geometry.motion import Motion
+from templgen.geometry.region import Region
+from templgen.geometry.segment import Line, Segment, split
+from templgen.geometry.tolerance import CONTACT
+from templgen.geometry.vector import Vec
+
+__all__ = ["HalfPlane", "Trimmed", "trim_region"]
+
+
+@dataclass(frozen=True, slots=True)
+class HalfPlane:
+    """What lies to the left of the line through ``point`` along ``direction`` (made a unit vector)."""
+
+    point: Vec
+    direction: Vec
+
+    def __post_init__(self) -> None:
+        if not self.point.is_finite:
+            raise GeometryError(f"a line through {self.point} is no line")
+        object.__setattr__(self, "direction", self.direction.unit())
+
+    @classmethod
+    def through(cls, a: Vec, b: Vec) -> HalfPlane:
+        """Return what lies to the left of the way from ``a`` to ``b``."""
+        return cls(a, b - a)
+
+    def shifted(self, distance: float) -> HalfPlane:
+        """Return the half-plane whose line lies ``distance`` mm farther to the left."""
+        return HalfPlane(self.point + self.direction.perp() * distance, self.direction)
+
+    def reversed(self) -> HalfPlane:
+        """Return the other side of the same line."""
+        return HalfPlane(self.point, -self.direction)
+
+    def moved(self, motion: Motion) -> HalfPlane:
+        """Return the half-plane after a motion; it keeps the same side of the metal, also mirrored."""
+        direction = motion.apply_direction(self.direction)
+        return HalfPlane(motion.apply(self.point), -direction if motion.is_mirrored else direction)
+
+    def height_of(self, point: Vec) -> float:
+        """Return how far a point lies to the left of the line in mm, negative to the right."""
+        return self.direction.cross(point - self.point)
+
+    def chord_through(self, box: Bounds) -> Line:
+        """Return a stretch of the line long enough to pass right through a box."""
+        reach = Vec(box.width, box.height).length + 1.0
+        foot = self.point + self.direction * self.direction.dot(box.centre - self.point)
+        return Line(foot - self.direction * reach, foot + self.direction * reach)
+
+
+@dataclass(frozen=True, slots=True)
+class Trimmed:
+    """A region cut in two: what stays and what falls off, each of any number of pieces, largest first."""
+
+    kept: tuple[Region, ...]
+    cut: tuple[Region, ...]
+
+
+def trim_region(region: Region, half_planes: Sequence[HalfPlane]) -> Trimmed:
+    """Keep what lies in all half-planes; the rest of the region is returned as cut.
+
+    Exact: edges are split where the lines cross them, and the cut edges are pieces of the lines. A
+    line that only touches the region, or runs along an edge, cuts nothing off.
+    """
+    kept: list[Segment] = []
+    cut: list[Segment] = []
+    for piece in _edge_pieces(region, half_planes):
+        (kept if all(_is_left(piece, plane) for plane in half_planes) else cut).append(piece)
+    for piece in _line_pieces(region, half_planes):
+        kept.append(piece)
+        cut.append(piece.reversed())
+    if not kept or not cut:
+        return Trimmed((), (region,)) if cut else Trimmed((region,), ())
+    corners = [point for contour in region.contours for point in contour.vertices]
+    return Trimmed(regions_of(loops_of(kept, corners)), regions_of(loops_of(cut, corners)))
+
+
+def _edge_pieces(region: Region, half_planes: Sequence[HalfPlane]) -> Iterator[Segment]:
+    chords = [plane.chord_through(region.bounds) for plane in half_planes]
+    for segment in region.segments:
+        places = [place for chord in chords for place in intersections(segment, chord)]
+        yield from split(segment, [segment.parameter_of(place) for place in places])
+
+
+def _line_pieces(region: Region, half_planes: Sequence[HalfPlane]) -> Iterator[Segment]:
+    """Pieces of the lines inside the region that bound what is kept, metal on their left."""
+    chords = [plane.chord_through(region.bounds) for plane in half_planes]
+    for number, (plane, chord) in enumerate(zip(half_planes, chords, strict=True)):
+        others: list[Segment] = [*region.segments, *chords[:number], *chords[number + 1 :]]
+        places = [place for other in others for place in intersections(chord, other)]
+        for piece in split(chord, [chord.parameter_of(place) for place in places]):
+            if _bounds_kept(piece, plane, number, half_planes) and _strictly_in(region, piece.midpoint):
+                yield piece
+
+
+def _is_left(piece: Segment, plane: HalfPlane) -> bool:
+    """Whether the metal beside an edge piece is left of a line; on the line the direction decides."""
+    height = plane.height_of(piece.midpoint)
+    if abs(height) > CONTACT:
+        return height > 0
+    return piece.tangent_at(0.5).dot(plane.direction) > 0
+
+
+def _bounds_kept(piece: Segment, own: HalfPlane, number: int, half_planes: Sequence[HalfPlane]) -> bool:
+    for other_number, other in enumerate(half_planes):
+        if other_number == number:
+            continue
+        height = other.height_of(piece.midpoint)
+        if abs(height) <= CONTACT:
+            # two lines on top of each other: the first of equals counts, opposites leave nothing
+            if own.direction.dot(other.direction) < 0 or other_number < number:
+                return False
+        elif height < 0:
+            return False
+    return True
+
+
+def _strictly_in(region: Region, point: Vec) -> bool:
+    if locate(point, region.outer) is not Side.INSIDE:
+        return False
+    return all(locate(point, opening) is Side.OUTSIDE for opening in region.inner)
