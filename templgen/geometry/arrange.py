@@ -16,6 +16,7 @@ import numpy as np
 from templgen.errors import GeometryError
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
+from templgen.geometry.corner import bend, turn_at
 from templgen.geometry.intersect import intersections
 from templgen.geometry.region import Region
 from templgen.geometry.segment import Arc, Segment, segment_between, split
@@ -138,28 +139,8 @@ def _walks(edges: list[_Edge]) -> Iterator[list[_Edge]]:
 
 
 def _leftmost(arrived: _Edge, choices: list[_Edge]) -> _Edge:
-    if len(choices) == 1:
-        return choices[0]
-    backwards = -arrived.piece.tangent_at(1.0)
-    bend_back = -_bend(arrived.piece)
-    return max(choices, key=lambda edge: _turn_key(backwards, bend_back, edge.piece))
-
-
-def _turn_key(backwards: Vec, bend_back: float, piece: Segment) -> tuple[float, float]:
-    """Angle from straight on, left positive; of two that leave alike the one that bends left is first."""
-    ahead = piece.tangent_at(0.0)
-    sine, cosine = backwards.cross(ahead), backwards.dot(ahead)
-    bend = _bend(piece)
-    if cosine > 0 and abs(sine) <= 5e-6:
-        # it leaves along the way that was come: left of it only when it bends away to that side
-        return (math.pi, bend) if bend < bend_back else (-math.pi, bend)
-    turned = math.atan2(sine, cosine)
-    # tangent pieces differ by noise only, and then the bend decides
-    return round(turned + math.pi if turned < 0 else turned - math.pi, 5), bend
-
-
-def _bend(piece: Segment) -> float:
-    return math.copysign(1 / piece.radius, piece.bulge) if isinstance(piece, Arc) else 0.0
+    # rounded, because tangent pieces differ by noise only; then the one that bends left is first
+    return max(choices, key=lambda edge: (round(turn_at(arrived.piece, edge.piece), 3), bend(edge.piece)))
 
 
 def _contour(loop: list[_Edge]) -> Contour:
