@@ -46,7 +46,7 @@ class Writer(ABC):
 
         Raises ExportError for an unknown kind of mark and for one that would leave no trace.
         """
-        _require_plain(drawing.info.title, *(word for fact in drawing.info.facts for word in fact))
+        _require_plain(drawing.info.title, *described(drawing))
         self.begin(drawing)
         methods: dict[type, Callable[[Any], None]] = {
             LineMark: self.line,
@@ -127,10 +127,10 @@ def page_size(drawing: Drawing, suffix: str) -> tuple[float, float]:
     return width, height
 
 
-def described(drawing: Drawing) -> Iterable[str]:
+def described(drawing: Drawing, *, subject: bool = True) -> Iterable[str]:
     """Yield what a file says about itself besides its title: subject, digest and the facts, one line each."""
     info = drawing.info
-    if info.subject:
+    if subject and info.subject:
         yield info.subject
     if info.digest:
         yield f"digest: {info.digest}"

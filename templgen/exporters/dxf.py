@@ -144,7 +144,9 @@ class _DxfWriter(Writer):
         stream = StringIO()
         self._document.write(stream)
         about = "".join(f"999\n{line}\n" for line in self._about)
-        return bytes(self._document.encode(about + stream.getvalue()))
+        # Plain ASCII: programs differ in how they take the upper half of the header's code page, and all of
+        # them know the form \\U+XXXX, which the library's own error handler writes.
+        return (about + stream.getvalue()).encode("ascii", errors="dxfreplace")
 
 
 def _refuse_open(meaning: Meaning, at: Vec) -> None:

@@ -64,7 +64,7 @@ class _PdfWriter(Writer):
         self._canvas.setViewerPreference("PrintScaling", "None")
         self._canvas.setTitle(first.info.title)
         self._canvas.setSubject(first.info.subject)
-        self._canvas.setKeywords("; ".join(described(first)))
+        self._canvas.setKeywords("; ".join(described(first, subject=False)))
         self._canvas.setAuthor("")
         self._canvas.setCreator("templgen")
 
