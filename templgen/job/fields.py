@@ -6,43 +6,170 @@ that later floors can name file:line:column for whatever they find.
 
 from __future__ import annotations
 
+import datetime
+import re
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    ValidationInfo,
+    WithJsonSchema,
+)
+from pydantic.json_schema import SkipJsonSchema
 
 from templgen.errors import Location
-from templgen.units import parse_angle, parse_length
+from templgen.units import Unit, parse_angle, parse_length
 
-__all__ = ["Angle", "Length", "Node", "Place", "Point", "PositiveLength", "ShapeUse"]
+__all__ = [
+    "Angle",
+    "Date",
+    "HoleText",
+    "HowWell",
+    "Label",
+    "Length",
+    "Name",
+    "Node",
+    "Place",
+    "Point",
+    "PositiveLength",
+    "ShapeUse",
+    "Words",
+]
 
 AT_KEY = "__at__"
 KEYS_KEY = "__keys__"
 NOWHERE = Location("<job>", 1, 1)
+LONGEST_NAME = 60
 
 
 class Node(BaseModel):
-    """A table of the job file. Unknown keys are faults."""
+    """A table of the job file. Unknown keys are faults, and no value changes its type in silence."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        strict=True,
+        allow_inf_nan=False,
+        populate_by_name=True,
+        arbitrary_types_allowed=True,
+    )
 
-    at_: Annotated[Location, Field(alias=AT_KEY, default=NOWHERE, exclude=True, repr=False)]
-    keys_: Annotated[dict[str, Location], Field(alias=KEYS_KEY, default_factory=dict, exclude=True, repr=False)]
+    at_: Annotated[SkipJsonSchema[Location], Field(alias=AT_KEY, default=NOWHERE, exclude=True, repr=False)]
+    keys_: Annotated[
+        SkipJsonSchema[dict[str, Location]],
+        Field(alias=KEYS_KEY, default_factory=dict, exclude=True, repr=False),
+    ]
+
+    def model_post_init(self, context: Any) -> None:
+        """Hand a sound table to the reader, which looks for sense where the form is right."""
+        if isinstance(context, dict) and "sound" in context:
+            context["sound"].append(self)
 
     def where(self, key: str | None = None) -> Location:
-        """Return where this table, or one of its keys, stands in the file."""
+        """Return where this table, or one of its keys (as written in the file), stands in the file."""
         return self.at_ if key is None else self.keys_.get(key, self.at_)
 
 
+def _unit(info: ValidationInfo) -> Unit:
+    unit: Unit = (info.context or {}).get("unit", "mm")
+    return unit
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
-    context = info.context or {}
-    return parse_length(value, context.get("unit", "mm")).mm
+    if not isinstance(value, str | int | float):
+        raise ValueError('not a length; allowed: 1.5, "1 3/8 in", "3.2 mm"')
+    return parse_length(value, _unit(info)).mm
 
 
-_LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "length: number in the job's unit, or text with a unit"}
+def _angle(value: Any) -> float:
+    if not isinstance(value, str | int | float):
+        raise ValueError('not an angle; allowed: 12.5, "12.5 deg"')
+    return parse_angle(value)
+
+
+def _pair(value: Any) -> Any:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise ValueError("a point is two lengths: [x, y]")
+    return tuple(value)
+
+
+def _how_well(value: float) -> float:
+    if value <= 0:
+        raise ValueError("nobody measures or drills exactly; write how far it may be off, either way")
+    return value
+
+
+def _hole(value: Any, info: ValidationInfo) -> Any:
+    """A bare number is a diameter in the job's unit; the text keeps its unit from here on."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        parse_length(value, _unit(info))
+        return f"{value} {_unit(info)}"
+    return value
+
+
+def _date(value: Any) -> Any:
+    if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
+        return value.isoformat()
+    if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{1,2}-\d{1,2}", value.strip(), re.ASCII):
+        try:
+            year, month, day = (int(part) for part in value.strip().split("-"))
+            datetime.date(year, month, day)
+        except ValueError:
+            raise ValueError("there is no such day; a date may be 2031-05-09 or words") from None
+    return value
+
+
+def _words(value: str) -> str:
+    if not value.strip():
+        raise ValueError("empty; write it out or leave the key away")
+    if not value.isprintable():
+        raise ValueError("one line of plain text is needed, without line breaks or control characters")
+    return value
+
+
+def _name(value: str) -> str:
+    _words(value)
+    if value != value.strip():
+        raise ValueError("a name has no blanks in front or behind")
+    if len(value) > LONGEST_NAME:
+        raise ValueError(f"a name has at most {LONGEST_NAME} characters")
+    if bad := sorted(set(value) & set('/\\:*?"<>|')):
+        raise ValueError(f'a name becomes a file name and has none of / \\ : * ? " < > |, here {bad[0]}')
+    return value
+
+
+def _whole_as_text(value: Any) -> Any:
+    return (
+        str(value) if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 10**9 else value
+    )
+
+
+_LENGTH_SCHEMA = {
+    "anyOf": [{"type": "number"}, {"type": "string"}],
+    "description": "length: number in the job's unit, or text with a unit",
+}
+_ANGLE_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "angle in degrees"}
+_HOLE_SCHEMA = {"anyOf": [{"type": "string"}, {"type": "number", "exclusiveMinimum": 0}]}
+_POINT_SCHEMA = {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}
+_LABEL_SCHEMA = {"anyOf": [{"type": "string"}, {"type": "integer"}]}
+
 Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[Length, Field(gt=0)]
-Angle = Annotated[float, BeforeValidator(lambda value: parse_angle(value))]
-Point = tuple[Length, Length]
+HowWell = Annotated[Length, AfterValidator(_how_well)]
+"""How far off something may be, in mm either way: never zero."""
+Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema(_ANGLE_SCHEMA)]
+Point = Annotated[tuple[Length, Length], BeforeValidator(_pair), WithJsonSchema(_POINT_SCHEMA)]
+HoleText = Annotated[str, BeforeValidator(_hole), WithJsonSchema(_HOLE_SCHEMA)]
+"""Size of a hole: a drill name or a length, as text with its unit."""
+Words = Annotated[str, AfterValidator(_words)]
+Name = Annotated[str, AfterValidator(_name)]
+Date = Annotated[str, BeforeValidator(_date), AfterValidator(_words)]
+Label = Annotated[str, BeforeValidator(_whole_as_text), AfterValidator(_words), WithJsonSchema(_LABEL_SCHEMA)]
 
 
 class Place(Node):
@@ -58,6 +185,16 @@ class Place(Node):
 class ShapeUse(Node):
     """A shape of the library with its parameters; lengths may be written as anywhere else."""
 
-    model_config = ConfigDict(extra="allow", frozen=True, populate_by_name=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="allow")
 
-    shape: str
+    shape: str = Field(description="name of a shape of the library", examples=['"rectangle"'])
+    _unit: Unit = PrivateAttr("mm")
+
+    def model_post_init(self, context: Any) -> None:
+        """Keep the job's unit: the parameters are turned to mm when the library is asked."""
+        super().model_post_init(context)
+        if isinstance(context, dict):
+            self._unit = context.get("unit", "mm")
+
+    def parameters(self) -> dict[str, Any]:
+        return dict(self.model_extra or {})

@@ -6,11 +6,26 @@ measured (`measured_on`, `measured_hand`); `layout` turns them.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
+from pydantic.json_schema import SkipJsonSchema
 
-from templgen.job.fields import Angle, Length, Node, Place, Point, PositiveLength, ShapeUse
+from templgen.job.fields import (
+    Angle,
+    Date,
+    HoleText,
+    HowWell,
+    Label,
+    Length,
+    Name,
+    Node,
+    Place,
+    Point,
+    PositiveLength,
+    ShapeUse,
+    Words,
+)
 
 __all__ = [
     "Acceptance",
@@ -19,8 +34,8 @@ __all__ = [
     "Bracket",
     "Cutout",
     "DrilledTo",
-    "FastenerDef",
     "FaceSide",
+    "FastenerDef",
     "Flange",
     "FlatPart",
     "Forward",
@@ -46,28 +61,30 @@ LineIs = Literal["heel", "free flange edge", "web face", "rivet row"]
 class DrilledTo(Node):
     """How well holes and cut lines will be made, in mm either way; no silent zero."""
 
-    locating: Length = Field(ge=0, description="locating holes, from the paper")
-    rivet: Length = Field(ge=0, description="rivet holes")
-    screw: Length = Field(ge=0, description="screw holes")
-    hole: Length = Field(ge=0, description="round holes without a fastener")
-    cut: Length = Field(ge=0, description="cut and filed edges")
+    locating: HowWell = Field(description="how well the locating holes are drilled", examples=['"0.2 mm"'])
+    rivet: HowWell = Field(description="how well rivet holes are drilled", examples=['"0.2 mm"'])
+    screw: HowWell = Field(description="how well screw holes are drilled", examples=['"0.2 mm"'])
+    hole: HowWell = Field(description="how well plain round holes are drilled", examples=['"0.3 mm"'])
+    cut: HowWell = Field(description="how well edges are cut and filed", examples=['"0.3 mm"'])
 
 
 class Axes(Node):
     """Words for the axes as they were measured: where +x and +y point on the aircraft."""
 
-    origin: str
-    x: str
-    y: str
+    origin: Words = Field(
+        description="what x = 0, y = 0 is on the aircraft", examples=['"crossing of two rivet rows"']
+    )
+    x: Words = Field(description="where x grows to", examples=['"aft"'])
+    y: Words = Field(description="where y grows to", examples=['"outboard"'])
 
 
 class Skin(Node):
     """The skin that is cut."""
 
-    material: str
-    thickness: PositiveLength
+    material: Words = Field(description="alloy and temper of the skin", examples=['"2024-T3 clad"'])
+    thickness: PositiveLength = Field(description="thickness of the skin", examples=['"0.032 in"'])
     room_behind: PositiveLength | None = Field(None, description="free depth behind the skin")
-    surface: Literal["upper", "lower", "side"] | None = None
+    surface: Literal["upper", "lower", "side"] | None = Field(None, description="which surface the skin is")
 
 
 class FastenerDef(Node):
@@ -76,157 +93,273 @@ class FastenerDef(Node):
     A blind rivet has no table row: its hole, grip range, head and unset length are the builder's numbers.
     """
 
-    kind: Literal["solid rivet", "blind rivet", "screw"]
-    size: str
-    head: Literal["universal", "protruding", "flush"]
-    hole: str | None = Field(None, description='drill name of the final hole, such as "#30"')
-    pilot: str | None = Field(None, description="drill name of the pilot hole")
-    seat: Literal["countersunk", "dimpled"] | None = Field(None, description="how a flush head is let in")
-    head_diameter: PositiveLength | None = None
-    head_height: PositiveLength | None = None
-    grip_min: Length | None = None
-    grip_max: PositiveLength | None = None
-    unset_length: PositiveLength | None = Field(None, description="what stands behind the sheet before pulling")
-    shear_lbf: float | None = Field(None, gt=0, description="single shear strength from the maker's table, lbf")
+    kind: Literal["solid rivet", "blind rivet", "screw"] = Field(
+        description="what kind of fastener it is", examples=['"solid rivet"']
+    )
+    size: Words = Field(description="nominal size", examples=['"1/8"'])
+    head: Literal["universal", "protruding", "flush"] = Field(
+        description="the head; universal is a solid rivet's", examples=['"universal"']
+    )
+    hole: HoleText | None = Field(
+        None, description='final hole: a drill name such as "#30", or a diameter', examples=['"#30"']
+    )
+    pilot: HoleText | None = Field(
+        None, description="pilot hole: a drill name or a diameter", examples=['"#40"']
+    )
+    seat: Literal["countersunk", "dimpled"] | None = Field(
+        None, description="how a flush head is let in", examples=['"dimpled"']
+    )
+    head_diameter: PositiveLength | None = Field(
+        None, description="diameter of the head, from calipers or the maker's table", examples=['"0.250 in"']
+    )
+    head_height: PositiveLength | None = Field(None, description="height of the head")
+    grip_min: Length | None = Field(
+        None, ge=0, description="least metal it may join, from the maker's table", examples=['"0.020 in"']
+    )
+    grip_max: PositiveLength | None = Field(
+        None, description="most metal it may join, from the maker's table", examples=['"0.125 in"']
+    )
+    unset_length: PositiveLength | None = Field(
+        None, description="what stands behind the sheet before pulling", examples=['"0.30 in"']
+    )
+    shear_lbf: float | None = Field(
+        None, gt=0, lt=1e6, description="single shear strength from the maker's table, lbf"
+    )
 
 
 class StructureRivets(Node):
     """Rivets that are there already: measured places, or a row from the line's first point."""
 
-    fastener: str
-    points: list[Point] | None = None
-    first: Length | None = Field(None, description="distance of the first one along the line")
-    pitch: PositiveLength | None = None
-    count: int | None = Field(None, ge=1, le=2000)
-    off: Length | None = Field(None, description="from the heel towards the free flange edge; default: flange middle")
+    fastener: str = Field(description="a name from [fastener]", examples=['"old"'])
+    points: list[Point] | None = Field(
+        None,
+        min_length=1,
+        description="measured places, in the job's axes",
+        examples=["[[1.0, 0.0], [2.0, 0.0]]"],
+    )
+    first: Length | None = Field(
+        None, description="distance of the first one along the line", examples=["1.0"]
+    )
+    pitch: PositiveLength | None = Field(None, description="from one to the next", examples=["1.0"])
+    count: int | None = Field(None, ge=1, le=2000, description="how many there are", examples=["8"])
+    off: Length | None = Field(
+        None, description="from the heel towards the free flange edge; default: flange middle"
+    )
 
 
 class Structure(Node):
-    """A rib, spar, stringer, seam or skin edge: a line through two measured points."""
+    """A rib, spar, stringer, seam or skin edge: a line through two measured points.
 
-    name: str
-    kind: Literal["rib", "spar", "stringer", "seam", "skin edge"]
-    line_is: LineIs | None = Field(None, description="what the two points were measured on")
-    start: Point = Field(alias="from")
-    end: Point = Field(alias="to")
-    material: str | None = None
-    thickness: PositiveLength | None = None
-    flange_width: PositiveLength | None = Field(None, description="from the heel to the free flange edge")
-    flange_side: Hand | None = Field(None, description="side of the line's direction on which the flange lies")
-    skin_side: Hand | None = Field(None, description="skin edge: the side on which the metal lies")
-    bend_radius: PositiveLength | None = Field(None, description="inside radius between flange and web")
-    web_height: PositiveLength | None = None
-    rivets: list[StructureRivets] = Field(default_factory=list)
-    measured_to: Length | None = Field(None, ge=0)
+    `flange = false` says of a rib, spar or stringer that its web ends at the skin and nothing lies on it.
+    """
+
+    name: Name = Field(description="what the builder calls it", examples=['"rib 7"'])
+    kind: Literal["rib", "spar", "stringer", "seam", "skin edge"] = Field(
+        description="what it is", examples=['"rib"']
+    )
+    line_is: LineIs | None = Field(
+        None, description="what the two points were measured on", examples=['"rivet row"']
+    )
+    start: Point = Field(
+        alias="from", description="first measured point of the line", examples=["[0.0, 0.0]"]
+    )
+    end: Point = Field(alias="to", description="second measured point of the line", examples=["[12.0, 0.0]"])
+    material: Words | None = Field(None, description="alloy and temper")
+    thickness: PositiveLength | None = Field(None, description="its sheet thickness", examples=['"0.032 in"'])
+    flange: bool = Field(True, description="false: no flange lies on the skin")
+    flange_width: PositiveLength | None = Field(
+        None, description="from the heel to the free flange edge", examples=['"5/8 in"']
+    )
+    flange_side: Hand | None = Field(
+        None, description="side of the line's direction on which the flange lies", examples=['"right"']
+    )
+    skin_side: Hand | None = Field(
+        None, description="skin edge: the side on which the metal lies", examples=['"left"']
+    )
+    bend_radius: PositiveLength | None = Field(
+        None, description="inside radius between flange and web", examples=['"1/8 in"']
+    )
+    web_height: PositiveLength | None = Field(None, description="height of the web, away from the skin")
+    rivets: list[StructureRivets] = Field(default_factory=list, description="rivets that are there already")
+    measured_to: HowWell | None = Field(None, description="how well this line was measured")
 
 
 class HoleSet(Node):
     """Holes of one kind: points, or a hole pattern of the shape library, in the part's own frame."""
 
-    fastener: str | None = Field(None, description="a name from [fastener]; none: a plain hole of `diameter`")
-    diameter: PositiveLength | None = None
-    points: list[Point] | None = None
-    pattern: ShapeUse | None = None
+    fastener: str | None = Field(
+        None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
+    )
+    diameter: PositiveLength | None = Field(
+        None, description="plain holes: their diameter", examples=['"1/4 in"']
+    )
+    points: list[Point] | None = Field(
+        None,
+        min_length=1,
+        description="places in the part's own frame",
+        examples=["[[1.0, 0.5], [-1.0, 0.5]]"],
+    )
+    pattern: ShapeUse | None = Field(
+        None, description="a hole pattern of the library", examples=['{ shape = "row", ... }']
+    )
     locating: list[int] = Field(default_factory=list, description="numbers (from 1) of the locating holes")
-    through: list[str] | None = Field(None, description="parts joined, outside first; default: skin and this part")
-    head: FaceSide = "outside"
-    row: Literal["seam", "stiffener"] | None = None
-    made_from: str | None = Field(None, description='"paper", "through PART"; default: paper')
+    through: list[str] | None = Field(
+        None, min_length=1, description="parts joined, outside first; default: skin and this part"
+    )
+    head: FaceSide = Field("outside", description="side of the head")
+    row: Literal["seam", "stiffener"] | None = Field(
+        None, description="a row that a greatest pitch applies to"
+    )
+    made_from: str | None = Field(
+        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
+    )
 
 
 class Flange(Node):
     """The mast's base plate: outline in the mast's frame (x forward), thickness, side of the skin."""
 
-    outline: ShapeUse
-    centre: Point | None = None
-    material: str
-    thickness: PositiveLength
-    side: FaceSide
-    holes: list[HoleSet] = Field(default_factory=list)
+    outline: ShapeUse = Field(
+        description="outline of the base plate, x forward",
+        examples=['{ shape = "rectangle", length = "6 in", width = "4 in", corner_radius = "0.5 in" }'],
+    )
+    centre: Point | None = Field(
+        None, description="middle of the outline in the mast's frame; default: [0, 0]"
+    )
+    material: Words = Field(description="alloy and temper of the base plate", examples=['"2024-T3 clad"'])
+    thickness: PositiveLength = Field(description="thickness of the base plate", examples=['"0.040 in"'])
+    side: FaceSide = Field(description="side of the skin on which the base plate lies", examples=['"inside"'])
+    holes: list[HoleSet] = Field(default_factory=list, description="holes of the base plate")
 
 
 class PassesBore(Node):
     """Something that must pass the bore afterwards, by its largest section."""
 
-    name: str
-    diameter: PositiveLength
-    count: int = Field(1, ge=1, le=20)
+    name: Words = Field(description="what must pass", examples=['"tube, nut and sleeve on"'])
+    diameter: PositiveLength = Field(description="its largest section", examples=['"0.44 in"'])
+    count: int = Field(1, ge=1, le=20, description="how many of them")
 
 
 class Bore(Node):
     """Smallest bore of the mast and what must pass it, one by one or all together."""
 
-    diameter: PositiveLength
-    passes: list[PassesBore] = Field(default_factory=list)
-    how: Literal["one by one", "together"] = "one by one"
+    diameter: PositiveLength = Field(description="smallest bore of the mast", examples=['"0.50 in"'])
+    passes: list[PassesBore] = Field(default_factory=list, description="what must pass it afterwards")
+    how: Literal["one by one", "together"] = Field("one by one", description="whether it is full at once")
 
 
 class Forward(Node):
     """Where the nose points: an angle to a structure line's direction (or to +x), ccw as measured."""
 
-    line: str | None = None
-    angle: Angle = 0.0
+    line: str | None = Field(None, description="a structure line; none: the angle is taken from +x")
+    angle: Angle = Field(
+        description="from the line's direction (first to second point) to the nose, counter-clockwise",
+        examples=["180"],
+    )
+
+
+def _widest_tag(value: Any) -> str:
+    return "<shape>" if isinstance(value, dict | ShapeUse) else "<same>"
+
+
+Widest = Annotated[
+    Annotated[ShapeUse, Tag("<shape>")] | Annotated[Literal["same"], Tag("<same>")],
+    Discriminator(_widest_tag),
+]
 
 
 class Mast(Node):
     """A mast through the skin: sections, gap, fillet, base plate, bore."""
 
-    name: str
-    at: Place
-    forward: Forward
-    section: ShapeUse = Field(description="section at the skin")
-    widest: ShapeUse | Literal["same"] = Field(description='section at the widest station that must pass; or "same"')
-    gap: Length = Field(gt=0, description="gap between mast and skin, per side")
-    fillet: Length = Field(ge=0, description="leg of the root fillet or weld bead; 0 if there is none")
-    measured_to: Length | None = Field(None, ge=0)
-    flange: Flange
-    bore: Bore | None = None
+    name: Name = Field(description="what the builder calls it", examples=['"mast"'])
+    at: Place = Field(
+        description="where the middle of its section stands",
+        examples=['{ from = "origin", x = 6.0, y = 2.3 }'],
+    )
+    forward: Forward = Field(
+        description="where its nose points", examples=['{ line = "rib 7", angle = 180 }']
+    )
+    section: ShapeUse = Field(
+        description="its section at the skin",
+        examples=[
+            '{ shape = "mast-rounded", length = "60 mm", width = "19 mm", nose_radius = "6 mm", '
+            'tail_radius = "1.5 mm" }'
+        ],
+    )
+    widest: Widest = Field(
+        description='section at the widest station that must pass the skin; "same" if it is the one above',
+        examples=['"same"'],
+    )
+    gap: Length = Field(gt=0, description="gap between mast and skin, per side", examples=['"1/32 in"'])
+    fillet: Length = Field(
+        ge=0, description="leg of the root fillet or weld bead; 0 if there is none", examples=['"1/16 in"']
+    )
+    measured_to: HowWell | None = Field(None, description="how well the mast was measured")
+    flange: Flange = Field(description="its base plate", examples=["a table [mast.flange]"])
+    bore: Bore | None = Field(None, description="its smallest bore and what must pass it")
 
 
 class SingleHole(Node):
     """One hole, with or without a fastener."""
 
-    name: str
-    at: Place
-    fastener: str | None = None
-    diameter: PositiveLength | None = None
-    through: list[str] | None = None
-    head: FaceSide = "outside"
-    locating: bool = False
-    made_from: str | None = None
+    name: Name = Field(description="what the builder calls it", examples=['"drain"'])
+    at: Place = Field(description="where it stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }'])
+    fastener: str | None = Field(
+        None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
+    )
+    diameter: PositiveLength | None = Field(
+        None, description="plain hole: its diameter", examples=['"1/4 in"']
+    )
+    through: list[str] | None = Field(None, min_length=1, description="parts it passes, outside first")
+    head: FaceSide = Field("outside", description="side of the head")
+    locating: bool = Field(False, description="whether the paper is pinned on it")
+    made_from: str | None = Field(
+        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
+    )
 
 
 class Pattern(Node):
     """A hole pattern of its own, in the skin and what lies on it."""
 
-    name: str
-    at: Place
-    angle: Angle = 0.0
-    holes: HoleSet
+    name: Name = Field(description="what the builder calls it", examples=['"lamp screws"'])
+    at: Place = Field(
+        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
+    )
+    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
+    holes: HoleSet = Field(
+        description="its holes", examples=['{ diameter = "1/8 in", points = [[-1.0, 0.0], [1.0, 0.0]] }']
+    )
 
 
 class Cutout(Node):
     """A plain cutout through the skin (and the parts named)."""
 
-    name: str
-    at: Place
-    angle: Angle = 0.0
-    outline: ShapeUse
-    purpose: Literal["access", "fit", "lightening"]
-    through: list[str] | None = None
+    name: Name = Field(description="what the builder calls it", examples=['"lamp hole"'])
+    at: Place = Field(
+        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
+    )
+    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
+    outline: ShapeUse = Field(description="its outline", examples=['{ shape = "circle", diameter = "2 in" }'])
+    purpose: Literal["access", "fit", "lightening"] = Field(
+        description="why it is there: its corner rule depends on it", examples=['"access"']
+    )
+    through: list[str] | None = Field(None, min_length=1, description="parts it passes; default: the skin")
 
 
 class FlatPart(Node):
     """A flat part on the skin: doubler, spacer, plate."""
 
-    name: str
-    at: Place
-    angle: Angle = 0.0
-    outline: ShapeUse
-    material: str
-    thickness: PositiveLength
-    side: FaceSide
-    holes: list[HoleSet] = Field(default_factory=list)
+    name: Name = Field(description="what the builder calls it", examples=['"doubler"'])
+    at: Place = Field(
+        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
+    )
+    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
+    outline: ShapeUse = Field(
+        description="its outline", examples=['{ shape = "rectangle", length = "6 in", width = "4 in" }']
+    )
+    material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
+    thickness: PositiveLength = Field(description="its thickness", examples=['"0.040 in"'])
+    side: FaceSide = Field(description="side of the skin on which it lies", examples=['"inside"'])
+    holes: list[HoleSet] = Field(default_factory=list, description="its holes, in its own frame")
 
 
 class Bracket(Node):
@@ -236,78 +369,120 @@ class Bracket(Node):
     Holes on the skin leg: x along the line from the bracket's middle, y away from the web.
     """
 
-    name: str
-    structure: str
-    along: Length = Field(description="middle of the bracket, from the line's first point")
-    length: PositiveLength
-    web_leg: PositiveLength = Field(description="to the mold line")
-    skin_leg: PositiveLength = Field(description="to the mold line")
-    bend_radius: PositiveLength
-    material: str
-    thickness: PositiveLength
-    side: Hand = Field(description="side of the line's direction on which the bracket stands")
-    web_holes: list[HoleSet] = Field(default_factory=list)
-    skin_holes: list[HoleSet] = Field(default_factory=list)
+    name: Name = Field(description="what the builder calls it", examples=['"rib clip"'])
+    structure: str = Field(description="the rib, spar or stringer it stands on", examples=['"rib 7"'])
+    along: Length = Field(description="middle of the bracket, from the line's first point", examples=["6.0"])
+    length: PositiveLength = Field(description="its length along the line", examples=['"1.5 in"'])
+    web_leg: PositiveLength = Field(description="leg on the web, to the mold line", examples=['"0.9 in"'])
+    skin_leg: PositiveLength = Field(description="leg on the skin, to the mold line", examples=['"0.75 in"'])
+    bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"5/32 in"'])
+    material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
+    thickness: PositiveLength = Field(description="its sheet thickness", examples=['"0.032 in"'])
+    side: Hand = Field(
+        description="side of the line's direction on which the bracket stands", examples=['"left"']
+    )
+    web_holes: list[HoleSet] = Field(default_factory=list, description="holes on the web leg")
+    skin_holes: list[HoleSet] = Field(default_factory=list, description="holes on the skin leg")
     lift: Length = Field(0.0, ge=0, description="what lies between skin and skin leg, such as a base plate")
 
 
 class TrimLine(Node):
     """One straight trim: a structure's line, set back towards the part that stays."""
 
-    structure: str
-    line: LineIs = "web face"
-    set_back: Length
-    angle: Angle = Field(0.0, description="turn of the trim line against the structure line, about its middle")
+    structure: str = Field(description="the structure whose line is cut along", examples=['"rib 7"'])
+    line: LineIs = Field("web face", description="which line of it")
+    set_back: Length = Field(
+        description="how far from that line the new edge stays, towards the part that is kept",
+        examples=['"1/32 in"'],
+    )
+    angle: Angle = Field(
+        0.0, description="turn of the trim line against the structure line, about its middle"
+    )
 
 
 class Trim(Node):
     """What a trim cuts, along which lines, and what the new edge is."""
 
-    parts: list[str] = Field(description='"paper" and names of parts')
-    lines: list[TrimLine] = Field(min_length=1)
-    edge: Literal["free", "formed", "butting"] = "free"
+    parts: list[str] = Field(
+        min_length=1, description='"paper" and names of parts', examples=['["paper", "base plate"]']
+    )
+    lines: list[TrimLine] = Field(
+        min_length=1,
+        description="the lines to cut along",
+        examples=['[{ structure = "rib 7", line = "web face", set_back = "1/32 in" }]'],
+    )
+    edge: Literal["free", "formed", "butting"] = Field("free", description="what the new edge is")
     of: str | None = Field(None, description="the mast whose paper is meant, where there are several")
 
 
 class Acceptance(Node):
     """A finding that somebody accepts, down to a value, with a reason."""
 
-    rule: str
-    feature: str
-    part: str
-    down_to: Length
-    reason: str
-    who: str
-    when: str
+    rule: Words = Field(description="name of the rule, as `templgen rules` lists it")
+    feature: Words = Field(description="what the finding names", examples=['"mast"'])
+    part: Words = Field(description="the part in which it was found", examples=['"base plate"'])
+    down_to: Length = Field(description="the worst value that is accepted", examples=['"5.8 mm"'])
+    reason: Words = Field(description="why it is accepted", examples=['"a doubler takes the load"'])
+    who: Words = Field(description="who accepts it", examples=['"name of a person"'])
+    when: Date = Field(description="the day it was accepted", examples=['"2031-05-09"'])
 
 
 class Job(Node):
-    """The whole job file."""
+    """The whole job file.
 
-    title: str
-    unit: Literal["in", "mm"]
-    aircraft: str = ""
-    date: str | None = None
-    revision: str | None = None
-    drawn_by: str | None = None
-    hand: Hand = Field(description="the side of the aircraft that this is for")
-    measured_hand: Hand | None = Field(None, description="the side that was measured, if it was the other one")
-    measured_on: FaceSide = Field(description="the face of the skin on which x and y were measured")
+    `file` is the name of the file without its folder, `digest` the first 12 hex digits of the SHA-256 of its
+    bytes: both come from the reader, never from the file.
+    """
+
+    title: Words = Field(
+        description="what the job is, in one line", examples=['"Air-data mast beside rib 7"']
+    )
+    unit: Literal["in", "mm"] = Field(description="the unit of every bare number", examples=['"in"'])
+    aircraft: str = Field("", description="the aircraft, for the title block")
+    date: Date | None = Field(None, description="date of the job; none: a blank to fill in")
+    revision: Label | None = Field(None, description="revision of the job")
+    drawn_by: Words | None = Field(None, description="who measured and wrote the job")
+    hand: Hand = Field(description="the side of the aircraft that this is for", examples=['"left"'])
+    measured_hand: Hand | None = Field(
+        None, description="the side that was measured, if it was the other one"
+    )
+    measured_on: FaceSide = Field(
+        description="the face of the skin on which x and y were measured", examples=['"outside"']
+    )
     laid_on: FaceSide = Field("outside", description="the face on which the paper is laid")
-    use: Literal["trace", "stick"] = "trace"
-    paper: Literal["letter", "legal", "tabloid", "a4", "a3"] = "letter"
-    measured_to: Length = Field(ge=0, description="how well places were measured, unless an item says otherwise")
-    drilled_to: DrilledTo
-    axes: Axes
-    skin: Skin
-    fastener: dict[str, FastenerDef] = Field(default_factory=dict)
-    structure: list[Structure] = Field(default_factory=list)
-    mast: list[Mast] = Field(default_factory=list)
-    hole: list[SingleHole] = Field(default_factory=list)
-    pattern: list[Pattern] = Field(default_factory=list)
-    cutout: list[Cutout] = Field(default_factory=list)
-    part: list[FlatPart] = Field(default_factory=list)
-    bracket: list[Bracket] = Field(default_factory=list)
-    trim: list[Trim] = Field(default_factory=list)
-    accept: list[Acceptance] = Field(default_factory=list)
-    smallest_file: PositiveLength | None = Field(None, description="radius of the smallest file or bit at hand")
+    use: Literal["trace", "stick"] = Field(
+        "trace", description="whether the paper is traced round or glued on"
+    )
+    paper: Literal["letter", "legal", "tabloid", "a4", "a3"] = Field(
+        "letter", description="paper of the printer"
+    )
+    measured_to: HowWell = Field(
+        description="how well places were measured, unless an item says otherwise", examples=['"0.3 mm"']
+    )
+    drilled_to: DrilledTo = Field(
+        description="how well holes are drilled and edges cut",
+        examples=[
+            '{ locating = "0.2 mm", rivet = "0.2 mm", screw = "0.2 mm", hole = "0.3 mm", cut = "0.3 mm" }'
+        ],
+    )
+    axes: Axes = Field(
+        description="words for the axes", examples=['a table [axes] with origin, x = "aft", y = "outboard"']
+    )
+    skin: Skin = Field(
+        description="the skin that is cut", examples=["a table [skin] with material and thickness"]
+    )
+    fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
+    structure: list[Structure] = Field(default_factory=list, description="what was measured on the airframe")
+    mast: list[Mast] = Field(default_factory=list, description="masts through the skin")
+    hole: list[SingleHole] = Field(default_factory=list, description="single holes")
+    pattern: list[Pattern] = Field(default_factory=list, description="hole patterns")
+    cutout: list[Cutout] = Field(default_factory=list, description="plain cutouts")
+    part: list[FlatPart] = Field(default_factory=list, description="flat parts on the skin")
+    bracket: list[Bracket] = Field(default_factory=list, description="formed brackets on a web")
+    trim: list[Trim] = Field(default_factory=list, description="trims against structure lines")
+    accept: list[Acceptance] = Field(default_factory=list, description="findings that somebody accepts")
+    smallest_file: PositiveLength | None = Field(
+        None, description="radius of the smallest file or bit at hand"
+    )
+    file: SkipJsonSchema[str] = Field("<job>", alias="__file__", exclude=True)
+    digest: SkipJsonSchema[str] = Field("", alias="__digest__", exclude=True)
