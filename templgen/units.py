@@ -1,8 +1,8 @@
 """Lengths and angles as a builder writes them, and as a sheet prints them.
 
 Inside the program every length is in millimetres and every angle in degrees. This module is the only place
-where an inch becomes 25.4 mm (exact by definition). Reading never guesses: a text with two meanings is refused
-with the reason and with what may be written instead.
+where an inch becomes 25.4 mm (exact by definition). Reading never guesses: a text with two meanings is
+refused with the reason and with what may be written instead.
 """
 
 from __future__ import annotations

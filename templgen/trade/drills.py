@@ -1,7 +1,7 @@
 """Twist drills: number, letter, fraction and metric sizes, by name and by diameter.
 
-Source: ASME B94.11M; fractions are exact arithmetic; metric steps are ISO 235 from memory. A hole above 1/4 in
-in thin sheet wants a step drill or a hole saw from a pilot hole (common practice, no source): `LARGE_DRILL_MM`.
+Source: ASME B94.11M; fractions are exact arithmetic; metric steps are ISO 235 from memory. A hole above
+1/4 in in thin sheet wants a step drill or a hole saw from a pilot hole (common practice, no source).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Where a number comes from, and how far it may be trusted.
 
-Evidence sets severity: a value that was read in its source may fail a job; one from memory may only do so when
+Evidence sets severity: a value that was read in its source may fail a job; one from memory may do so only if
 it is remembered with high confidence and arithmetic or a second source agrees; everything else warns.
 """
 
