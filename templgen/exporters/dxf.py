@@ -6,6 +6,7 @@ correction, words anywhere but on the layer of notes. Written files pass the lib
 
 from __future__ import annotations
 
+import re
 from contextlib import contextmanager
 from io import StringIO
 from typing import TYPE_CHECKING
@@ -144,9 +145,18 @@ class _DxfWriter(Writer):
         stream = StringIO()
         self._document.write(stream)
         about = "".join(f"999\n{line}\n" for line in self._about)
-        # Plain ASCII: programs differ in how they take the upper half of the header's code page, and all of
-        # them know the form \\U+XXXX, which the library's own error handler writes.
-        return (about + stream.getvalue()).encode("ascii", errors="dxfreplace")
+        return _encoded(about + stream.getvalue())
+
+
+def _encoded(text: str) -> bytes:
+    """Encode a file in the part of its code page (1252) that is the same in ISO 8859-1.
+
+    Programs differ in how they take the rest; the DXF form of any other character is \\U+XXXX, which has
+    room for four digits.
+    """
+    if beyond := re.search(r"[^\x00-\uffff]", text):
+        raise ExportError(f"{beyond[0]!r} can not be written in a DXF file")
+    return re.sub(r"[^\x00-\x7f\xa0-\xff]", lambda m: f"\\U+{ord(m[0]):04X}", text).encode("latin-1")
 
 
 def _refuse_open(meaning: Meaning, at: Vec) -> None:
