@@ -14,29 +14,41 @@ from templgen.geometry.distance import (
     points_to_segments,
     segment_segment,
 )
+from templgen.geometry.fillet import fillet
+from templgen.geometry.fit import Fit, arcs_from_curve, arcs_through_points
 from templgen.geometry.flatten import flatten
 from templgen.geometry.intersect import intersections
 from templgen.geometry.motion import Motion
+from templgen.geometry.offset import offset_contour, offset_region
 from templgen.geometry.region import Region
 from templgen.geometry.segment import Arc, Line, Segment, segment_between
+from templgen.geometry.trim import HalfPlane, Trimmed, trim_region
 from templgen.geometry.vector import Vec
 
 __all__ = [
     "Arc",
     "Bounds",
     "Contour",
+    "Fit",
+    "HalfPlane",
     "Line",
     "Motion",
     "Nearest",
     "Region",
     "Segment",
     "Side",
+    "Trimmed",
     "Vec",
+    "arcs_from_curve",
+    "arcs_through_points",
     "contour_contour",
     "contour_inside",
+    "fillet",
     "flatten",
     "intersections",
     "locate",
+    "offset_contour",
+    "offset_region",
     "point_contour",
     "point_region_edge",
     "point_segment",
@@ -45,4 +57,5 @@ __all__ = [
     "require_valid",
     "segment_between",
     "segment_segment",
+    "trim_region",
 ]

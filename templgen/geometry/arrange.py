@@ -11,9 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from templgen.errors import GeometryError
+from templgen.geometry.bounds import overlapping_pairs
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.corner import bend, turn_at
@@ -23,27 +22,17 @@ from templgen.geometry.segment import Arc, Segment, segment_between, split
 from templgen.geometry.tolerance import CONTACT, NODE, SLIVER
 from templgen.geometry.vector import Vec
 
-__all__ = ["cut_at_meetings", "loops_of", "meeting_pairs", "regions_of"]
+__all__ = ["cut_at_meetings", "loops_of", "regions_of"]
 
 
-def meeting_pairs(segments: Sequence[Segment]) -> Iterator[tuple[int, int]]:
-    """Yield the pairs (i < j) of segments whose boxes overlap."""
-    boxes = np.array([[b.xmin, b.ymin, b.xmax, b.ymax] for b in (s.bounds.grown(CONTACT) for s in segments)])
-    for i, box in enumerate(boxes[:-1]):
-        rest = boxes[i + 1 :]
-        near = (rest[:, :2] <= box[2:]).all(axis=1) & (rest[:, 2:] >= box[:2]).all(axis=1)
-        for j in np.flatnonzero(near):
-            yield i, i + 1 + int(j)
-
-
-def cut_at_meetings(segments: Sequence[Segment]) -> list[tuple[Segment, int]]:
-    """Cut all segments where they meet; return the pieces, each with the number of its segment."""
+def cut_at_meetings(segments: Sequence[Segment]) -> list[Segment]:
+    """Return the pieces of all segments, cut where they meet."""
     cuts: list[list[float]] = [[] for _ in segments]
-    for i, j in meeting_pairs(segments):
+    for i, j in overlapping_pairs([segment.bounds.grown(CONTACT) for segment in segments]):
         for place in intersections(segments[i], segments[j]):
             cuts[i].append(segments[i].parameter_of(place))
             cuts[j].append(segments[j].parameter_of(place))
-    return [(piece, i) for i, segment in enumerate(segments) for piece in split(segment, cuts[i])]
+    return [piece for segment, places in zip(segments, cuts, strict=True) for piece in split(segment, places)]
 
 
 @dataclass(frozen=True, slots=True)

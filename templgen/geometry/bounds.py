@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from templgen.geometry.vector import Vec
 
-__all__ = ["Bounds"]
+__all__ = ["Bounds", "overlapping_pairs"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,3 +94,14 @@ class Bounds:
         across = max(self.xmin - other.xmax, other.xmin - self.xmax, 0.0)
         along = max(self.ymin - other.ymax, other.ymin - self.ymax, 0.0)
         return Vec(across, along).length
+
+
+def overlapping_pairs(boxes: Sequence[Bounds]) -> Iterator[tuple[int, int]]:
+    """Yield the numbers (i < j) of all pairs of boxes that share a point; a sweep along x."""
+    order = sorted(range(len(boxes)), key=lambda number: boxes[number].xmin)
+    for rank, i in enumerate(order):
+        for j in order[rank + 1 :]:
+            if boxes[j].xmin > boxes[i].xmax:
+                break
+            if boxes[i].overlaps(boxes[j]):
+                yield min(i, j), max(i, j)

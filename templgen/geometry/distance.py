@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Nearest",
     "contour_contour",
+    "distances_to_segments",
     "point_contour",
     "point_region_edge",
     "point_segment",
@@ -108,6 +109,14 @@ def points_to_segments(
     from templgen.geometry import bulk  # numpy only where many points are asked for
 
     return bulk.points_to_segments(points, segments)
+
+
+def distances_to_segments(points: Sequence[Vec], segments: Sequence[Segment]) -> list[float]:
+    """Return for each of some points the distance to the nearest of some segments in mm."""
+    import numpy as np  # only where many points are asked for
+
+    found, _ = points_to_segments(np.array([(point.x, point.y) for point in points]), segments)
+    return [float(value) for value in found]
 
 
 def _length(nearest: Nearest) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from templgen.geometry.bounds import overlapping_pairs
 from templgen.geometry.segment import Arc, Line, Segment
 from templgen.geometry.tolerance import ANGLE_NOISE, CONTACT
 from templgen.geometry.vector import Vec
@@ -100,15 +101,10 @@ def _arc_arc(a: Arc, b: Arc) -> list[Vec]:
 def crossing_of_chain(segments: Sequence[Segment], closed: bool) -> Vec | None:
     """Return a place where a chain of segments crosses or touches itself, None when it does not."""
     boxes = [segment.bounds.grown(CONTACT) for segment in segments]
-    order = sorted(range(len(segments)), key=lambda index: boxes[index].xmin)
-    for rank, i in enumerate(order):
-        for j in order[rank + 1 :]:
-            if boxes[j].xmin > boxes[i].xmax:
-                break
-            if boxes[i].overlaps(boxes[j]):
-                place = _meeting(segments, min(i, j), max(i, j), closed)
-                if place is not None:
-                    return place
+    for i, j in overlapping_pairs(boxes):
+        place = _meeting(segments, i, j, closed)
+        if place is not None:
+            return place
     return None
 
 

@@ -11,17 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
 from templgen.errors import GeometryError
 from templgen.geometry.arrange import cut_at_meetings, loops_of, regions_of
 from templgen.geometry.contains import require_valid
 from templgen.geometry.contour import Contour
 from templgen.geometry.corner import turn_at
-from templgen.geometry.distance import points_to_segments
+from templgen.geometry.distance import distances_to_segments
+from templgen.geometry.merge import merged
 from templgen.geometry.region import Region
 from templgen.geometry.segment import Arc, Line, Segment
-from templgen.geometry.tolerance import ANGLE_NOISE, NODE, OFFSET_SLACK
+from templgen.geometry.tolerance import NODE, OFFSET_SLACK
 from templgen.geometry.vector import Vec
 
 __all__ = ["offset_contour", "offset_region"]
@@ -58,9 +57,9 @@ def offset_region(region: Region, distance: float) -> tuple[Region, ...]:
     raw = [piece for contour in region.contours for piece in _raw_offset(contour, distance)]
     if not raw:
         return ()
-    pieces = [piece for piece, _ in cut_at_meetings(raw)]
+    pieces = cut_at_meetings(raw)
     kept = _far_enough(pieces, region.segments, abs(distance))
-    return regions_of(_merged(loop) for loop in loops_of(kept))
+    return regions_of(merged(loop) for loop in loops_of(kept))
 
 
 def _raw_offset(contour: Contour, distance: float) -> Iterator[Segment]:
@@ -94,35 +93,6 @@ def _corner_arc(before: Segment, after: Segment, distance: float) -> Iterator[Se
 
 def _far_enough(pieces: Sequence[Segment], edges: Sequence[Segment], distance: float) -> list[Segment]:
     probes = [piece.point_at(t) for piece in pieces for t in (0.25, 0.5, 0.75)]
-    found, _ = points_to_segments(np.array([(point.x, point.y) for point in probes]), edges)
-    nearest = found.reshape(-1, 3).min(axis=1)
+    found = distances_to_segments(probes, edges)
+    nearest = (min(found[k : k + 3]) for k in range(0, len(found), 3))
     return [p for p, near in zip(pieces, nearest, strict=True) if near >= distance - OFFSET_SLACK]
-
-
-def _merged(loop: Contour) -> Contour:
-    """Join pieces of one line or one circle that follow each other."""
-    chain: list[Segment] = []
-    segments = list(loop.segments)
-    breaks = [k for k in range(len(segments)) if _joined(segments[k - 1], segments[k]) is None]
-    first = breaks[0] if breaks else 0
-    for segment in segments[first:] + segments[:first]:
-        joined = _joined(chain[-1], segment) if chain else None
-        if joined is None:
-            chain.append(segment)
-        else:
-            chain[-1] = joined
-    return Contour(tuple(chain), closed=True) if len(chain) > 1 else loop
-
-
-def _joined(before: Segment, after: Segment) -> Segment | None:
-    if isinstance(before, Line) and isinstance(after, Line):
-        one, other = before.direction, after.direction
-        alike = one.dot(other) > 0 and abs(one.cross(other)) <= ANGLE_NOISE
-        return Line(before.start, after.end) if alike else None
-    if not (isinstance(before, Arc) and isinstance(after, Arc)) or before.is_ccw != after.is_ccw:
-        return None
-    sweep = before.sweep + after.sweep
-    one_circle = before.centre.distance_to(after.centre) <= NODE >= abs(before.radius - after.radius)
-    if not one_circle or abs(sweep) > 270:
-        return None
-    return Arc(before.start, after.end, math.tan(math.radians(sweep) / 4))

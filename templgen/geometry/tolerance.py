@@ -17,6 +17,7 @@ __all__ = [
     "OFFSET_SLACK",
     "SHORTEST",
     "SLIVER",
+    "SMOOTH_TURN_DEG",
 ]
 
 JOIN = 1e-9
@@ -42,6 +43,9 @@ CURVE_FIT = 0.005
 
 ANGLE_NOISE = 1e-9
 """Two unit directions differ when the cross product is larger than this (no unit)."""
+
+SMOOTH_TURN_DEG = 1e-4
+"""Segments that turn less at their joint run into each other without a corner (degrees)."""
 
 LEAST_BULGE = 1e-12
 """A flatter arc is a line (no unit)."""
