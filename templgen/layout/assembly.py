@@ -56,6 +56,7 @@ class Face:
     `outline` is None where the job gives no edge (a skin that goes on). `formed` are outline lines that are
     bend tangents (not free), `beyond` lines where the metal goes on past what was measured (no edge at all).
     All other edges are free. `order` counts from outside inwards: skin 0, parts outside negative.
+    `lift` is what the builder says lies between the skin and this face, mm; None where he says nothing.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Face:
     formed: tuple[Line, ...] = ()
     beyond: tuple[Line, ...] = ()
     at: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+    lift: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,7 +250,7 @@ class Assembly:
     """Everything laid out. Names are unique; look things up by name.
 
     `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside
-    for the hand that is built.
+    for the hand that is built. `laid_on` is the face of the skin on which the paper is laid.
     """
 
     planes: dict[str, Plane]
@@ -266,6 +268,7 @@ class Assembly:
     smallest_file: float | None = None
     drilled_to: dict[str, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    laid_on: Literal["outside", "inside"] = "outside"
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""
