@@ -1,0 +1,129 @@
+"""All holes of an assembly as arrays, so that a panel of a hundred thousand is one pass and not a loop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
+
+__all__ = ["Flags", "Floats", "Holes", "Ints", "holes_of", "numbered"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Holes:
+    """Holes as arrays of one length n; entry i of each speaks of the same fastener.
+
+    Attributes:
+        fasteners: (n,) the fasteners themselves, for the few that a finding names.
+        xy: (n, 2) places in the plane, mm.
+        diameter: (n,) nominal diameters, mm; of a plain hole its own.
+        hole: (n,) final hole diameters, mm.
+        doubt: (n,) how well each place is known or made, mm either way.
+        flush, plain, exists: (n,) flush head; round hole without fastener; there already.
+        head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of the
+            last face of the stack, mm, NaN where unknown. In a web plane the stack begins at the head.
+        spec, stack, group, plane: (n,) numbers of spec, stack, group and plane, as `holes_of` counted them.
+    """
+
+    fasteners: NDArray[np.object_]
+    xy: Floats
+    diameter: Floats
+    hole: Floats
+    doubt: Floats
+    flush: Flags
+    plain: Flags
+    exists: Flags
+    head_outside: Floats
+    head_inside: Floats
+    spec: Ints
+    stack: Ints
+    group: Ints
+    plane: Ints
+
+    def __len__(self) -> int:
+        return len(self.xy)
+
+    def where(self, chosen: Flags | Ints) -> Holes:
+        """Return the holes for which a mask is set (or those of the given indices)."""
+        return replace(self, **{item.name: getattr(self, item.name)[chosen] for item in fields(self)})
+
+    def fastener(self, index: int) -> Fastener:
+        """Return the fastener of one hole."""
+        fastener: Fastener = self.fasteners[index]
+        return fastener
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class NumberedHoles:
+    """Holes, and what their numbers mean: `specs[holes.spec[i]]` is the spec of hole i, and so on."""
+
+    holes: Holes
+    specs: tuple[FastenerSpec, ...]
+    stacks: tuple[tuple[str, ...], ...]
+    planes: tuple[str, ...]
+    groups: tuple[tuple[str, str], ...]
+
+
+def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
+    """Return all holes of some fasteners as arrays, in their order."""
+    spec, specs = _numbered_by_identity(fasteners)
+    stack, stacks = numbered(fasteners, lambda fastener: fastener.stack)
+    plane, planes = numbered(fasteners, lambda fastener: fastener.plane)
+    group, groups = numbered(fasteners, lambda fastener: (fastener.feature, fastener.group))
+    outward = _flags(f.head_side == "outside" or f.plane != SKIN_PLANE for f in fasteners)
+    head, driven = _halves(specs, "head_diameter")[spec], _halves(specs, "driven_diameter")[spec]
+    objects = np.empty(len(fasteners), dtype=object)
+    objects[:] = fasteners
+    holes = Holes(
+        fasteners=objects,
+        xy=np.array([(f.at.x, f.at.y) for f in fasteners], dtype=np.float64).reshape(-1, 2),
+        diameter=_floats(item.diameter for item in specs)[spec],
+        hole=_floats(item.hole for item in specs)[spec],
+        doubt=_floats(fastener.doubt for fastener in fasteners),
+        flush=_flags(item.is_flush for item in specs)[spec],
+        plain=_flags(item.kind == "hole" for item in specs)[spec],
+        exists=_flags(fastener.exists for fastener in fasteners),
+        head_outside=np.where(outward, head, driven),
+        head_inside=np.where(outward, driven, head),
+        spec=spec,
+        stack=stack,
+        group=group,
+        plane=plane,
+    )
+    return NumberedHoles(holes, specs, stacks, planes, groups)
+
+
+def numbered(items: Sequence[Any], key: Callable[[Any], Hashable]) -> tuple[Ints, tuple[Any, ...]]:
+    """Number the keys of some items as they first come: (n,) numbers, and the keys by number."""
+    numbers: dict[Hashable, int] = {}
+    found = np.array([numbers.setdefault(key(item), len(numbers)) for item in items], dtype=np.intp)
+    return found, tuple(numbers)
+
+
+def _numbered_by_identity(fasteners: Sequence[Fastener]) -> tuple[Ints, tuple[FastenerSpec, ...]]:
+    """Specs are shared objects; comparing them by value a hundred thousand times would cost a second."""
+    numbers, keys = numbered(fasteners, lambda fastener: id(fastener.spec))
+    by_identity = {id(fastener.spec): fastener.spec for fastener in fasteners}
+    return numbers, tuple(by_identity[key] for key in keys)
+
+
+def _halves(specs: Sequence[FastenerSpec], name: str) -> Floats:
+    diameters = (getattr(spec, name) for spec in specs)
+    return _floats(np.nan if diameter is None else diameter / 2 for diameter in diameters)
+
+
+def _floats(values: Any) -> Floats:
+    return np.array(list(values), dtype=np.float64)
+
+
+def _flags(values: Any) -> Flags:
+    return np.array(list(values), dtype=bool)

@@ -1,0 +1,180 @@
+"""What the rules look at: an assembly, with everything that several rules need worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from templgen.checks.edges import Edge, Reach, free_edges, nearest_edges
+from templgen.checks.holes import Flags, Floats, Holes, Ints, NumberedHoles, holes_of
+from templgen.checks.inside import points_in_contour, points_in_region
+from templgen.checks.neighbours import Pairs, near_pairs_of
+from templgen.checks.rule import Subject
+from templgen.geometry import Vec
+from templgen.layout.assembly import Assembly, Cutout, Face, Fastener, Part
+from templgen.trade.limits import limit
+
+if TYPE_CHECKING:
+    from templgen.job.model import Acceptance
+
+__all__ = ["Survey"]
+
+
+class Survey:
+    """An assembly prepared for the rules. Arrays of holes are worked out once and shared.
+
+    `unmatched` are the acceptances to which no finding answered (known to the rules that run last).
+    """
+
+    def __init__(self, assembly: Assembly, unmatched: tuple[Acceptance, ...] = ()) -> None:
+        self.assembly = assembly
+        self.unmatched = unmatched
+        self._indices: dict[str, Ints] = {}
+        self._edges: dict[str, tuple[Edge, ...]] = {}
+        self._reaches: dict[str, Reach] = {}
+        self._off: dict[str, Flags] = {}
+
+    @cached_property
+    def _numbered(self) -> NumberedHoles:
+        return holes_of(self.assembly.fasteners)
+
+    @property
+    def holes(self) -> Holes:
+        """All holes of the assembly, in the order of its fasteners."""
+        return self._numbered.holes
+
+    @cached_property
+    def faces(self) -> tuple[Face, ...]:
+        """All faces of metal: paper is left out."""
+        return tuple(face for face in self.assembly.faces.values() if self.part_of(face).kind != "paper")
+
+    @cached_property
+    def papers(self) -> tuple[Face, ...]:
+        """All faces of paper."""
+        return tuple(face for face in self.assembly.faces.values() if self.part_of(face).kind == "paper")
+
+    def part_of(self, face: Face) -> Part:
+        """Return the part to which a face belongs."""
+        return self.assembly.parts[face.part]
+
+    def indices_in(self, face: Face) -> Ints:
+        """Return the indices of the holes whose stack passes a face."""
+        if face.name not in self._indices:
+            stacks = self._numbered.stacks
+            passes = np.array([face.name in stack for stack in stacks], dtype=bool)
+            self._indices[face.name] = np.flatnonzero(passes[self.holes.stack]) if len(stacks) else _none()
+        return self._indices[face.name]
+
+    def edges_of(self, face: Face) -> tuple[Edge, ...]:
+        """Return the free edges of a face."""
+        if face.name not in self._edges:
+            self._edges[face.name] = free_edges(self.assembly, face)
+        return self._edges[face.name]
+
+    def reach_in(self, face: Face) -> Reach:
+        """Return, for `indices_in(face)`, the distances to the nearest edge that counts for the hole."""
+        if face.name not in self._reaches:
+            self._reaches[face.name] = self._reach(face)
+        return self._reaches[face.name]
+
+    def _reach(self, face: Face) -> Reach:
+        """An old rivet stands where its maker put it: only cutouts are new edges to it."""
+        holes = self.holes.where(self.indices_in(face))
+        edges = self.edges_of(face)
+        reach = nearest_edges(holes.xy, edges)
+        if not holes.exists.any():
+            return reach
+        cut = np.array([number for number, edge in enumerate(edges) if edge.kind == "cutout"], dtype=np.intp)
+        old = nearest_edges(holes.xy[holes.exists], [edges[number] for number in cut])
+        if len(cut):
+            old = replace(old, index=cut[old.index])
+        for name in ("distance", "index", "doubt", "sure"):
+            getattr(reach, name)[holes.exists] = getattr(old, name)
+        return reach
+
+    def off_the_metal(self, face: Face) -> Flags:
+        """Return, for `indices_in(face)`, whether the centre lies off the face or in one of its cutouts."""
+        if face.name not in self._off:
+            points = self.holes.xy[self.indices_in(face)]
+            self._off[face.name] = ~self.on_the_metal(points, face)
+        return self._off[face.name]
+
+    def on_the_metal(self, points: Floats, face: Face) -> Flags:
+        """Return for points (n, 2) of its plane whether they lie on a face; one without outline goes on."""
+        if face.outline is None:
+            inside: Flags = np.ones(len(points), dtype=bool)
+        else:
+            inside = points_in_region(points, face.outline)
+        for cutout in self.assembly.cutouts_of(face.name):
+            inside &= ~points_in_contour(points, cutout.contour)
+        return inside
+
+    @cached_property
+    def pairs(self) -> Pairs:
+        """Every pair of holes of one plane that any rule of pitch or overlap can ask for, and more."""
+        found = [
+            near_pairs_of(self.holes, np.flatnonzero(self.holes.plane == number), self._pair_reach)
+            for number in range(len(self._numbered.planes))
+        ]
+        if not found:
+            return Pairs(_none(), _none(), np.zeros(0), np.inf)
+        return Pairs(
+            np.concatenate([pairs.first for pairs in found]),
+            np.concatenate([pairs.second for pairs in found]),
+            np.concatenate([pairs.distance for pairs in found]),
+            min(pairs.reach for pairs in found),
+        )
+
+    @property
+    def _pair_reach(self) -> float:
+        holes, fastened = self.holes, ~self.holes.plain
+        heads = np.fmax(np.nan_to_num(holes.head_outside), np.nan_to_num(holes.head_inside))
+        pitch = limit("pitch-flush").value * holes.diameter[fastened].max(initial=0.0)
+        webs = holes.hole[holes.plain].max(initial=0.0) + limit("web-enough").mm()
+        clear = 2 * heads.max(initial=0.0) + limit("head-to-head").mm()
+        return float(max(pitch, webs, clear) + 2 * holes.doubt.max(initial=0.0))
+
+    def sharing(self, pairs: Pairs) -> Flags:
+        """Return for pairs of holes whether one face at least has both of them."""
+        stacks = [set(stack) for stack in self._numbered.stacks]
+        table = np.array([[bool(a & b) for b in stacks] for a in stacks], dtype=bool)
+        shared: Flags = table[self.holes.stack[pairs.first], self.holes.stack[pairs.second]]
+        return shared
+
+    def ends_in(self, face: Face) -> tuple[Flags, Flags]:
+        """Return, for `indices_in(face)`, whether the face is the first and the last of the hole's stack."""
+        stacks = self._numbered.stacks
+        first = np.array([stack[0] == face.name for stack in stacks], dtype=bool)
+        last = np.array([stack[-1] == face.name for stack in stacks], dtype=bool)
+        stack = self.holes.stack[self.indices_in(face)]
+        return first[stack], last[stack]
+
+    def shared_face(self, one: Fastener, other: Fastener) -> Face | None:
+        """Return the outermost face that has the holes of both fasteners."""
+        return next((self.assembly.faces[name] for name in one.stack if name in other.stack), None)
+
+    def stack_faces(self, fastener: Fastener) -> tuple[Face, ...]:
+        """Return the faces of metal that a fastener passes, outside first."""
+        faces = (self.assembly.faces[name] for name in fastener.stack)
+        return tuple(face for face in faces if self.part_of(face).kind != "paper")
+
+    def hole(self, fastener: Fastener, face: Face | None) -> Subject:
+        """Return a hole in a face as the subject of a finding."""
+        name = face.name if face else ""
+        return Subject(fastener.where, fastener.feature, name, fastener.plane, fastener.at)
+
+    def cutout(self, cutout: Cutout, face: Face | None, place: Vec | None = None) -> Subject:
+        """Return a cutout in a face as the subject of a finding."""
+        at = place or cutout.contour.bounds.centre
+        return Subject(cutout.where, cutout.feature, face.name if face else "", cutout.plane, at)
+
+    def whole(self, face: Face) -> Subject:
+        """Return a face as a whole as the subject of a finding."""
+        return Subject(face.at, "", face.name, face.plane)
+
+
+def _none() -> Ints:
+    return np.zeros(0, dtype=np.intp)

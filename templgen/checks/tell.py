@@ -1,0 +1,121 @@
+"""From measured values to findings: what fails is located, what passes is summed up in one line.
+
+A verdict counts doubt: a value passes, passes only if the measurement is right (then the finding says margin and
+doubt), or fails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from templgen.checks.holes import Flags, Floats
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, judge
+from templgen.checks.words import both, counted
+from templgen.layout.finding import Finding, Severity, Verdict
+
+__all__ = ["Measured", "Told", "told", "told_one"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """Values (n,) that must be at least their limits; each known to `doubt` either way, all mm."""
+
+    value: Floats
+    limit: Floats
+    doubt: Floats
+
+    @property
+    def fails(self) -> Flags:
+        """Where the value is below its limit."""
+        flags: Flags = self.value < self.limit - ROUNDING_MM
+        return flags
+
+    @property
+    def doubtful(self) -> Flags:
+        """Where it passes only if the measurement is right."""
+        flags: Flags = ~self.fails & (self.value - self.doubt < self.limit - ROUNDING_MM)
+        return flags
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is said of one place: the subject, the message, and the cure of a failure."""
+
+    on: Subject
+    message: str
+    cure: str = ""
+    severity: Severity | None = None
+    acceptable: bool | None = None
+
+
+def told(
+    rule: Rule,
+    measured: Measured,
+    say: Callable[[int], Told],
+    whole: Subject,
+    what: str = "hole",
+    places: str | None = None,
+) -> Iterator[Finding]:
+    """Yield one finding for each place that fails or is in doubt, and one for all that pass.
+
+    Args:
+        rule: the rule that speaks.
+        measured: one value per place.
+        say: what to say of place i; asked only where it does not pass.
+        whole: subject of the line that sums up.
+        what, places: singular and plural of a place.
+    """
+    shaky = measured.fails | measured.doubtful
+    for index in np.flatnonzero(shaky):
+        value, limit, doubt = (float(a[index]) for a in (measured.value, measured.limit, measured.doubt))
+        yield told_one(rule, value, limit, doubt, say(int(index)))
+    passed = np.flatnonzero(~shaky)
+    if len(passed):
+        yield _summary(rule, measured, passed, whole, what, places)
+
+
+def told_one(rule: Rule, value: float, limit: float, doubt: float, said: Told) -> Finding:
+    """Return the finding on one value that must be at least `limit` (all mm), whatever its verdict."""
+    verdict = judge(value, limit, doubt)
+    message, cure, severity = said.message, said.cure, said.severity
+    if verdict is Verdict.DOUBTFUL:
+        margin = max(value - limit, 0.0)
+        message += f"; margin {both(margin)}, doubt {both(doubt)}"
+        cure = f"measure or mark it better, or gain {both(doubt - margin)}"
+    elif verdict is Verdict.PASS:
+        cure, severity = "", Severity.INFORMATION
+    return rule.found(
+        verdict,
+        message,
+        said.on,
+        severity=severity,
+        measured=value,
+        limit=limit,
+        doubt=doubt,
+        cure=cure,
+        acceptable=said.acceptable,
+    )
+
+
+def _summary(
+    rule: Rule, measured: Measured, passed: np.ndarray, whole: Subject, what: str, places: str | None
+) -> Finding:
+    """The line for all places that pass, with the one that comes nearest to its limit."""
+    tightest = passed[np.argmin((measured.value - measured.limit)[passed])]
+    value, limit = float(measured.value[tightest]), float(measured.limit[tightest])
+    number = counted(len(passed), what, places)
+    known = bool(np.isfinite(value))
+    least = f"least {both(value)}, needs {both(limit)}" if known else f"none comes near to {both(limit)}"
+    return rule.found(
+        Verdict.PASS,
+        f"{number}{' in ' + whole.face if whole.face else ''}: {least}",
+        whole,
+        severity=Severity.INFORMATION,
+        measured=value if known else None,
+        limit=limit,
+        doubt=float(measured.doubt[tightest]),
+        count=len(passed),
+    )
