@@ -2,5 +2,6 @@
 
 from templgen.job.model import Job
 from templgen.job.reader import read_job, read_job_text
+from templgen.job.shape_values import library_for
 
-__all__ = ["Job", "read_job", "read_job_text"]
+__all__ = ["Job", "library_for", "read_job", "read_job_text"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import (
     AfterValidator,
@@ -24,6 +24,9 @@ from pydantic.json_schema import SkipJsonSchema
 
 from templgen.errors import Location
 from templgen.units import Unit, parse_angle, parse_length
+
+if TYPE_CHECKING:
+    from templgen.shapes import ShapeLibrary
 
 __all__ = [
     "Angle",
@@ -196,5 +199,18 @@ class ShapeUse(Node):
         if isinstance(context, dict):
             self._unit = context.get("unit", "mm")
 
-    def parameters(self) -> dict[str, Any]:
-        return dict(self.model_extra or {})
+    def parameters(self, library: ShapeLibrary) -> dict[str, Any]:
+        """What the job gives to the shape, ready for `library.get(self.shape).outline(**parameters)`.
+
+        Args:
+            library: where shapes come from.
+
+        Returns:
+            Lengths in mm, angles in degrees, outlines as contours; defaults are left to the shape.
+
+        Raises:
+            JobFaults: no such shape, unknown, missing or unfit parameters; each at its key.
+        """
+        from templgen.job.shape_values import shape_parameters
+
+        return shape_parameters(self, library, self._unit)

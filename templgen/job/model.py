@@ -6,26 +6,39 @@ measured (`measured_on`, `measured_hand`); `layout` turns them.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
 
-from templgen.job.fields import (
-    Angle,
-    Date,
-    HoleText,
-    HowWell,
-    Label,
-    Length,
-    Name,
-    Node,
-    Place,
-    Point,
-    PositiveLength,
-    ShapeUse,
-    Words,
+from templgen.job.airframe import (
+    Axes,
+    DrilledTo,
+    FaceSide,
+    FastenerDef,
+    Hand,
+    LineIs,
+    Skin,
+    Structure,
+    StructureRivets,
 )
+from templgen.job.features import (
+    Acceptance,
+    Bore,
+    Bracket,
+    Cutout,
+    Flange,
+    FlatPart,
+    Forward,
+    HoleSet,
+    Mast,
+    PassesBore,
+    Pattern,
+    SingleHole,
+    Trim,
+    TrimLine,
+)
+from templgen.job.fields import Date, HowWell, Label, Node, PositiveLength, Words
 
 __all__ = [
     "Acceptance",
@@ -45,6 +58,7 @@ __all__ = [
     "LineIs",
     "Mast",
     "PassesBore",
+    "Pattern",
     "SingleHole",
     "Skin",
     "Structure",
@@ -52,379 +66,6 @@ __all__ = [
     "Trim",
     "TrimLine",
 ]
-
-Hand = Literal["left", "right"]
-FaceSide = Literal["outside", "inside"]
-LineIs = Literal["heel", "free flange edge", "web face", "rivet row"]
-
-
-class DrilledTo(Node):
-    """How well holes and cut lines will be made, in mm either way; no silent zero."""
-
-    locating: HowWell = Field(description="how well the locating holes are drilled", examples=['"0.2 mm"'])
-    rivet: HowWell = Field(description="how well rivet holes are drilled", examples=['"0.2 mm"'])
-    screw: HowWell = Field(description="how well screw holes are drilled", examples=['"0.2 mm"'])
-    hole: HowWell = Field(description="how well plain round holes are drilled", examples=['"0.3 mm"'])
-    cut: HowWell = Field(description="how well edges are cut and filed", examples=['"0.3 mm"'])
-
-
-class Axes(Node):
-    """Words for the axes as they were measured: where +x and +y point on the aircraft."""
-
-    origin: Words = Field(
-        description="what x = 0, y = 0 is on the aircraft", examples=['"crossing of two rivet rows"']
-    )
-    x: Words = Field(description="where x grows to", examples=['"aft"'])
-    y: Words = Field(description="where y grows to", examples=['"outboard"'])
-
-
-class Skin(Node):
-    """The skin that is cut."""
-
-    material: Words = Field(description="alloy and temper of the skin", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="thickness of the skin", examples=['"0.032 in"'])
-    room_behind: PositiveLength | None = Field(None, description="free depth behind the skin")
-    surface: Literal["upper", "lower", "side"] | None = Field(None, description="which surface the skin is")
-
-
-class FastenerDef(Node):
-    """One kind of fastener, named in [fastener.NAME]; tables fill what is left out, where they can.
-
-    A blind rivet has no table row: its hole, grip range, head and unset length are the builder's numbers.
-    """
-
-    kind: Literal["solid rivet", "blind rivet", "screw"] = Field(
-        description="what kind of fastener it is", examples=['"solid rivet"']
-    )
-    size: Words = Field(description="nominal size", examples=['"1/8"'])
-    head: Literal["universal", "protruding", "flush"] = Field(
-        description="the head; universal is a solid rivet's", examples=['"universal"']
-    )
-    hole: HoleText | None = Field(
-        None, description='final hole: a drill name such as "#30", or a diameter', examples=['"#30"']
-    )
-    pilot: HoleText | None = Field(
-        None, description="pilot hole: a drill name or a diameter", examples=['"#40"']
-    )
-    seat: Literal["countersunk", "dimpled"] | None = Field(
-        None, description="how a flush head is let in", examples=['"dimpled"']
-    )
-    head_diameter: PositiveLength | None = Field(
-        None, description="diameter of the head, from calipers or the maker's table", examples=['"0.250 in"']
-    )
-    head_height: PositiveLength | None = Field(None, description="height of the head")
-    grip_min: Length | None = Field(
-        None, ge=0, description="least metal it may join, from the maker's table", examples=['"0.020 in"']
-    )
-    grip_max: PositiveLength | None = Field(
-        None, description="most metal it may join, from the maker's table", examples=['"0.125 in"']
-    )
-    unset_length: PositiveLength | None = Field(
-        None, description="what stands behind the sheet before pulling", examples=['"0.30 in"']
-    )
-    shear_lbf: float | None = Field(
-        None, gt=0, lt=1e6, description="single shear strength from the maker's table, lbf"
-    )
-
-
-class StructureRivets(Node):
-    """Rivets that are there already: measured places, or a row from the line's first point."""
-
-    fastener: str = Field(description="a name from [fastener]", examples=['"old"'])
-    points: list[Point] | None = Field(
-        None,
-        min_length=1,
-        description="measured places, in the job's axes",
-        examples=["[[1.0, 0.0], [2.0, 0.0]]"],
-    )
-    first: Length | None = Field(
-        None, description="distance of the first one along the line", examples=["1.0"]
-    )
-    pitch: PositiveLength | None = Field(None, description="from one to the next", examples=["1.0"])
-    count: int | None = Field(None, ge=1, le=2000, description="how many there are", examples=["8"])
-    off: Length | None = Field(
-        None, description="from the heel towards the free flange edge; default: flange middle"
-    )
-
-
-class Structure(Node):
-    """A rib, spar, stringer, seam or skin edge: a line through two measured points.
-
-    `flange = false` says of a rib, spar or stringer that its web ends at the skin and nothing lies on it.
-    """
-
-    name: Name = Field(description="what the builder calls it", examples=['"rib 7"'])
-    kind: Literal["rib", "spar", "stringer", "seam", "skin edge"] = Field(
-        description="what it is", examples=['"rib"']
-    )
-    line_is: LineIs | None = Field(
-        None, description="what the two points were measured on", examples=['"rivet row"']
-    )
-    start: Point = Field(
-        alias="from", description="first measured point of the line", examples=["[0.0, 0.0]"]
-    )
-    end: Point = Field(alias="to", description="second measured point of the line", examples=["[12.0, 0.0]"])
-    material: Words | None = Field(None, description="alloy and temper")
-    thickness: PositiveLength | None = Field(None, description="its sheet thickness", examples=['"0.032 in"'])
-    flange: bool = Field(True, description="false: no flange lies on the skin")
-    flange_width: PositiveLength | None = Field(
-        None, description="from the heel to the free flange edge", examples=['"5/8 in"']
-    )
-    flange_side: Hand | None = Field(
-        None, description="side of the line's direction on which the flange lies", examples=['"right"']
-    )
-    skin_side: Hand | None = Field(
-        None, description="skin edge: the side on which the metal lies", examples=['"left"']
-    )
-    bend_radius: PositiveLength | None = Field(
-        None, description="inside radius between flange and web", examples=['"1/8 in"']
-    )
-    web_height: PositiveLength | None = Field(None, description="height of the web, away from the skin")
-    rivets: list[StructureRivets] = Field(default_factory=list, description="rivets that are there already")
-    measured_to: HowWell | None = Field(None, description="how well this line was measured")
-
-
-class HoleSet(Node):
-    """Holes of one kind: points, or a hole pattern of the shape library, in the part's own frame."""
-
-    fastener: str | None = Field(
-        None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
-    )
-    diameter: PositiveLength | None = Field(
-        None, description="plain holes: their diameter", examples=['"1/4 in"']
-    )
-    points: list[Point] | None = Field(
-        None,
-        min_length=1,
-        description="places in the part's own frame",
-        examples=["[[1.0, 0.5], [-1.0, 0.5]]"],
-    )
-    pattern: ShapeUse | None = Field(
-        None, description="a hole pattern of the library", examples=['{ shape = "row", ... }']
-    )
-    locating: list[int] = Field(default_factory=list, description="numbers (from 1) of the locating holes")
-    through: list[str] | None = Field(
-        None, min_length=1, description="parts joined, outside first; default: skin and this part"
-    )
-    head: FaceSide = Field("outside", description="side of the head")
-    row: Literal["seam", "stiffener"] | None = Field(
-        None, description="a row that a greatest pitch applies to"
-    )
-    made_from: str | None = Field(
-        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
-    )
-
-
-class Flange(Node):
-    """The mast's base plate: outline in the mast's frame (x forward), thickness, side of the skin."""
-
-    outline: ShapeUse = Field(
-        description="outline of the base plate, x forward",
-        examples=['{ shape = "rectangle", length = "6 in", width = "4 in", corner_radius = "0.5 in" }'],
-    )
-    centre: Point | None = Field(
-        None, description="middle of the outline in the mast's frame; default: [0, 0]"
-    )
-    material: Words = Field(description="alloy and temper of the base plate", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="thickness of the base plate", examples=['"0.040 in"'])
-    side: FaceSide = Field(description="side of the skin on which the base plate lies", examples=['"inside"'])
-    holes: list[HoleSet] = Field(default_factory=list, description="holes of the base plate")
-
-
-class PassesBore(Node):
-    """Something that must pass the bore afterwards, by its largest section."""
-
-    name: Words = Field(description="what must pass", examples=['"tube, nut and sleeve on"'])
-    diameter: PositiveLength = Field(description="its largest section", examples=['"0.44 in"'])
-    count: int = Field(1, ge=1, le=20, description="how many of them")
-
-
-class Bore(Node):
-    """Smallest bore of the mast and what must pass it, one by one or all together."""
-
-    diameter: PositiveLength = Field(description="smallest bore of the mast", examples=['"0.50 in"'])
-    passes: list[PassesBore] = Field(default_factory=list, description="what must pass it afterwards")
-    how: Literal["one by one", "together"] = Field("one by one", description="whether it is full at once")
-
-
-class Forward(Node):
-    """Where the nose points: an angle to a structure line's direction (or to +x), ccw as measured."""
-
-    line: str | None = Field(None, description="a structure line; none: the angle is taken from +x")
-    angle: Angle = Field(
-        description="from the line's direction (first to second point) to the nose, counter-clockwise",
-        examples=["180"],
-    )
-
-
-def _widest_tag(value: Any) -> str:
-    return "<shape>" if isinstance(value, dict | ShapeUse) else "<same>"
-
-
-Widest = Annotated[
-    Annotated[ShapeUse, Tag("<shape>")] | Annotated[Literal["same"], Tag("<same>")],
-    Discriminator(_widest_tag),
-]
-
-
-class Mast(Node):
-    """A mast through the skin: sections, gap, fillet, base plate, bore."""
-
-    name: Name = Field(description="what the builder calls it", examples=['"mast"'])
-    at: Place = Field(
-        description="where the middle of its section stands",
-        examples=['{ from = "origin", x = 6.0, y = 2.3 }'],
-    )
-    forward: Forward = Field(
-        description="where its nose points", examples=['{ line = "rib 7", angle = 180 }']
-    )
-    section: ShapeUse = Field(
-        description="its section at the skin",
-        examples=[
-            '{ shape = "mast-rounded", length = "60 mm", width = "19 mm", nose_radius = "6 mm", '
-            'tail_radius = "1.5 mm" }'
-        ],
-    )
-    widest: Widest = Field(
-        description='section at the widest station that must pass the skin; "same" if it is the one above',
-        examples=['"same"'],
-    )
-    gap: Length = Field(gt=0, description="gap between mast and skin, per side", examples=['"1/32 in"'])
-    fillet: Length = Field(
-        ge=0, description="leg of the root fillet or weld bead; 0 if there is none", examples=['"1/16 in"']
-    )
-    measured_to: HowWell | None = Field(None, description="how well the mast was measured")
-    flange: Flange = Field(description="its base plate", examples=["a table [mast.flange]"])
-    bore: Bore | None = Field(None, description="its smallest bore and what must pass it")
-
-
-class SingleHole(Node):
-    """One hole, with or without a fastener."""
-
-    name: Name = Field(description="what the builder calls it", examples=['"drain"'])
-    at: Place = Field(description="where it stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }'])
-    fastener: str | None = Field(
-        None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
-    )
-    diameter: PositiveLength | None = Field(
-        None, description="plain hole: its diameter", examples=['"1/4 in"']
-    )
-    through: list[str] | None = Field(None, min_length=1, description="parts it passes, outside first")
-    head: FaceSide = Field("outside", description="side of the head")
-    locating: bool = Field(False, description="whether the paper is pinned on it")
-    made_from: str | None = Field(
-        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
-    )
-
-
-class Pattern(Node):
-    """A hole pattern of its own, in the skin and what lies on it."""
-
-    name: Name = Field(description="what the builder calls it", examples=['"lamp screws"'])
-    at: Place = Field(
-        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
-    )
-    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
-    holes: HoleSet = Field(
-        description="its holes", examples=['{ diameter = "1/8 in", points = [[-1.0, 0.0], [1.0, 0.0]] }']
-    )
-
-
-class Cutout(Node):
-    """A plain cutout through the skin (and the parts named)."""
-
-    name: Name = Field(description="what the builder calls it", examples=['"lamp hole"'])
-    at: Place = Field(
-        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
-    )
-    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
-    outline: ShapeUse = Field(description="its outline", examples=['{ shape = "circle", diameter = "2 in" }'])
-    purpose: Literal["access", "fit", "lightening"] = Field(
-        description="why it is there: its corner rule depends on it", examples=['"access"']
-    )
-    through: list[str] | None = Field(None, min_length=1, description="parts it passes; default: the skin")
-
-
-class FlatPart(Node):
-    """A flat part on the skin: doubler, spacer, plate."""
-
-    name: Name = Field(description="what the builder calls it", examples=['"doubler"'])
-    at: Place = Field(
-        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
-    )
-    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
-    outline: ShapeUse = Field(
-        description="its outline", examples=['{ shape = "rectangle", length = "6 in", width = "4 in" }']
-    )
-    material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="its thickness", examples=['"0.040 in"'])
-    side: FaceSide = Field(description="side of the skin on which it lies", examples=['"inside"'])
-    holes: list[HoleSet] = Field(default_factory=list, description="its holes, in its own frame")
-
-
-class Bracket(Node):
-    """A formed angle: one leg on a structure's web, one on the skin side.
-
-    Holes on the web leg: x along the structure line from the bracket's middle, y away from the skin.
-    Holes on the skin leg: x along the line from the bracket's middle, y away from the web.
-    """
-
-    name: Name = Field(description="what the builder calls it", examples=['"rib clip"'])
-    structure: str = Field(description="the rib, spar or stringer it stands on", examples=['"rib 7"'])
-    along: Length = Field(description="middle of the bracket, from the line's first point", examples=["6.0"])
-    length: PositiveLength = Field(description="its length along the line", examples=['"1.5 in"'])
-    web_leg: PositiveLength = Field(description="leg on the web, to the mold line", examples=['"0.9 in"'])
-    skin_leg: PositiveLength = Field(description="leg on the skin, to the mold line", examples=['"0.75 in"'])
-    bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"5/32 in"'])
-    material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="its sheet thickness", examples=['"0.032 in"'])
-    side: Hand = Field(
-        description="side of the line's direction on which the bracket stands", examples=['"left"']
-    )
-    web_holes: list[HoleSet] = Field(default_factory=list, description="holes on the web leg")
-    skin_holes: list[HoleSet] = Field(default_factory=list, description="holes on the skin leg")
-    lift: Length = Field(0.0, ge=0, description="what lies between skin and skin leg, such as a base plate")
-
-
-class TrimLine(Node):
-    """One straight trim: a structure's line, set back towards the part that stays."""
-
-    structure: str = Field(description="the structure whose line is cut along", examples=['"rib 7"'])
-    line: LineIs = Field("web face", description="which line of it")
-    set_back: Length = Field(
-        description="how far from that line the new edge stays, towards the part that is kept",
-        examples=['"1/32 in"'],
-    )
-    angle: Angle = Field(
-        0.0, description="turn of the trim line against the structure line, about its middle"
-    )
-
-
-class Trim(Node):
-    """What a trim cuts, along which lines, and what the new edge is."""
-
-    parts: list[str] = Field(
-        min_length=1, description='"paper" and names of parts', examples=['["paper", "base plate"]']
-    )
-    lines: list[TrimLine] = Field(
-        min_length=1,
-        description="the lines to cut along",
-        examples=['[{ structure = "rib 7", line = "web face", set_back = "1/32 in" }]'],
-    )
-    edge: Literal["free", "formed", "butting"] = Field("free", description="what the new edge is")
-    of: str | None = Field(None, description="the mast whose paper is meant, where there are several")
-
-
-class Acceptance(Node):
-    """A finding that somebody accepts, down to a value, with a reason."""
-
-    rule: Words = Field(description="name of the rule, as `templgen rules` lists it")
-    feature: Words = Field(description="what the finding names", examples=['"mast"'])
-    part: Words = Field(description="the part in which it was found", examples=['"base plate"'])
-    down_to: Length = Field(description="the worst value that is accepted", examples=['"5.8 mm"'])
-    reason: Words = Field(description="why it is accepted", examples=['"a doubler takes the load"'])
-    who: Words = Field(description="who accepts it", examples=['"name of a person"'])
-    when: Date = Field(description="the day it was accepted", examples=['"2031-05-09"'])
 
 
 class Job(Node):

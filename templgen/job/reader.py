@@ -17,12 +17,17 @@ from pydantic import ValidationError
 from tree_sitter import Language, Parser
 from tree_sitter import Node as TreeNode
 
-from templgen.errors import JobError, JobFaults, Location
+from templgen.errors import JobError, JobFaults, Location, ShapeError
 from templgen.job.complaints import Path, complaint
 from templgen.job.fields import AT_KEY, KEYS_KEY, Node
 from templgen.job.model import Job
+from templgen.job.names import gather_names, name_faults
+from templgen.job.sense import Around, sense_faults
+from templgen.job.shape_values import library_for
 from templgen.job.syntax import syntax_fault
 from templgen.job.text import read_text
+from templgen.shapes import ShapeLibrary
+from templgen.units import Unit
 
 __all__ = ["read_job", "read_job_text"]
 
@@ -40,36 +45,48 @@ def read_job(path: str | FilePath) -> Job:
         JobFaults: every fault of the file, each with file:line:column; also where there is no such file.
     """
     name, content, text = read_text(path)
-    return _read(text, name, hashlib.sha256(content).hexdigest())
+    try:
+        library = library_for(path)
+    except ShapeError as error:
+        raise JobFaults([JobError(f"own shapes: {error}", at=Location(name, 1, 1))]) from None
+    return _read(text, name, hashlib.sha256(content).hexdigest(), library)
 
 
-def read_job_text(text: str, name: str = "<text>") -> Job:
-    """Read a job that stands in a text; `name` is the file named in complaints.
+def read_job_text(text: str, name: str = "<text>", library: ShapeLibrary | None = None) -> Job:
+    """Read a job that stands in a text.
+
+    Args:
+        text: the whole job file.
+        name: the file named in complaints.
+        library: the shapes it may use; those that ship with the program unless given.
 
     Raises:
         JobFaults: every fault of the text.
     """
-    return _read(text, name, hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest())
+    digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+    return _read(text, name, digest, library or ShapeLibrary.standard())
 
 
-def _read(text: str, name: str, digest: str) -> Job:
+def _read(text: str, name: str, digest: str, library: ShapeLibrary) -> Job:
     text = text.replace("\r\n", "\n")
     tables = _tables(text, name)
     places = Places(text, name)
     faults: list[JobError] = []
     marked = _marked(tables, (), places, faults)
     marked |= {"__file__": FilePath(name).name, "__digest__": digest[:12]}
+    unit: Unit = "mm" if tables.get("unit") == "mm" else "in"
     sound: list[Node] = []
-    unit = tables.get("unit")
-    context = {"unit": unit if unit in ("in", "mm") else "in", "sound": sound}
     job = None
     try:
+        context = {"unit": unit, "sound": sound}
         job = Job.model_validate(marked, context=context, by_alias=True, by_name=False)
     except ValidationError as error:
         found = error.errors(include_url=False)
         faults += [complaint(each, tables, places.find) for each in found]
+    faults += name_faults(marked)
+    faults += sense_faults(sound, Around(gather_names(marked), library, unit))
     if job is None or faults:
-        raise JobFaults(faults)
+        raise JobFaults({(fault.at, fault.message): fault for fault in faults}.values())
     return job
 
 

@@ -101,6 +101,8 @@ def _hint(here: str, rest: str, message: str) -> str | None:
         return 'write the inch mark inside a text as \\" or write in: "3/16 in"'
     if re.match(r",[0-9]", rest) and re.search(r"[0-9]$", here[: len(here) - len(rest)]):
         return "a decimal is written with a point: 0.5"
+    if rest.startswith(",") and "=" in rest:
+        return "one key on a line; commas stand only inside [ ] and { }"
     if re.match(r"[+-]?0[0-9]", value):
         return "a number has no zeros in front"
     if _LENGTH_LIKE.match(value) and not value.startswith(('"', "'", "[", "{")):
