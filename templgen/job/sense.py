@@ -1,7 +1,7 @@
 """Sense: what is right in form, key by key, and still can not be.
 
-One function for each kind of table yields the faults of that table alone or of what it mentions. A table whose
-form is wrong is left out here: its own fault is enough.
+One function for each kind of table yields the faults of that table alone or of what it mentions. A table
+whose form is wrong is left out here: its own fault is enough.
 """
 
 from __future__ import annotations
@@ -314,18 +314,20 @@ def _pattern_count(use: ShapeUse | None, around: Around) -> int | None:
 
 def _is_kind(use: ShapeUse, kind: str, around: Around) -> Faults:
     """A hole pattern where holes are wanted, an outline where an edge is."""
-    try:
-        shape = around.library.get(use.shape)
-    except ShapeError:
+    given = _kind_of(use.shape, around.library)
+    if given is None or given == kind:
         return
-    if shape.kind != kind:
-        wanted = "a hole pattern" if kind == "pattern" else "an outline"
-        is_one = "an outline" if kind == "pattern" else "a hole pattern"
-        alike = [name for name in around.library.names() if around.library.get(name).kind == kind]
-        hint = f"allowed: {', '.join(alike)}"
-        yield JobError(
-            f"shape = {shown(use.shape)} is {is_one}; {wanted} is needed", at=use.where("shape"), hint=hint
-        )
+    words = {"pattern": "a hole pattern", "outline": "an outline"}
+    alike = [name for name in around.library.names() if _kind_of(name, around.library) == kind]
+    message = f"shape = {shown(use.shape)} is {words[given]}; {words[kind]} is needed"
+    yield JobError(message, at=use.where("shape"), hint=f"allowed: {', '.join(alike)}")
+
+
+def _kind_of(name: str, library: ShapeLibrary) -> str | None:
+    try:
+        return library.get(name).kind
+    except ShapeError:
+        return None
 
 
 def _shape_use(use: ShapeUse, around: Around) -> Faults:
