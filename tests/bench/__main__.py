@@ -1,0 +1,13 @@
+"""`python -m tests.bench [NAME...]` runs the benchmarks named, or all of them."""
+
+from __future__ import annotations
+
+import sys
+
+from tests.bench import panel, startup
+
+BENCHMARKS = {"startup": startup.run, "panel": panel.run}
+
+for name in sys.argv[1:] or BENCHMARKS:
+    print(f"== {name}", flush=True)
+    BENCHMARKS[name]()

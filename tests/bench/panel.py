@@ -1,0 +1,99 @@
+"""A panel of many holes of which some break a rule: layout and checks against one plain numpy pass."""
+
+from __future__ import annotations
+
+import math
+import resource
+import time
+from dataclasses import dataclass
+
+import numpy as np
+
+from templgen.job import read_job_text
+from templgen.layout import lay_out
+from templgen.layout.finding import Verdict
+from templgen.shapes import ShapeLibrary
+
+__all__ = ["panel_job", "run"]
+
+SIZES = (1_000, 10_000, 100_000)
+PITCH = 20.0
+TOO_NEAR = 5.0  # mm between two 1/8 in rivets: under 3 D = 9.525 mm
+SHARE_OF_FAULTS = 0.01
+
+_HEAD = """
+title = "panel"
+unit = "mm"
+hand = "left"
+measured_on = "outside"
+measured_to = 0.1
+drilled_to = { locating = 0.1, rivet = 0.1, screw = 0.1, hole = 0.1, cut = 0.1 }
+axes = { origin = "corner", x = "aft", y = "outboard" }
+skin = { material = "2024-T3 clad", thickness = 0.8 }
+fastener = { r = { kind = "solid rivet", size = "1/8", head = "universal", hole = "#30" } }
+"""
+
+
+def panel_job(holes: int) -> str:
+    """Return the text of a job with about `holes` rivets on a grid, 1 % of them with a neighbour too near."""
+    side = round(math.sqrt(holes * (1.0 - SHARE_OF_FAULTS)))
+    extra = max(holes - side * side, math.ceil(holes * SHARE_OF_FAULTS))
+    points = ", ".join(f"[{(i % side) * PITCH + TOO_NEAR}, {(i // side) * PITCH}]" for i in range(extra))
+    grid = f'{{ shape = "grid", columns = {side}, rows = {side}, column_pitch = {PITCH}, row_pitch = {PITCH} }}'
+    return (
+        _HEAD
+        + f'[[pattern]]\nname = "grid"\nat = {{ x = 0, y = 0 }}\nholes = {{ fastener = "r", pattern = {grid} }}\n'
+        + f'[[pattern]]\nname = "extra"\nat = {{ x = 0, y = 0 }}\nholes = {{ fastener = "r", points = [{points}] }}\n'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """Seconds of one size, and what was found."""
+
+    holes: int
+    read: float
+    ours: float
+    plain: float
+    found: int
+
+
+def run() -> None:
+    """Print, for each size, the time of layout and checks over that of one plain pass over the pairs."""
+    rows = [_time(size) for size in SIZES]
+    for row in rows:
+        print(
+            f"{row.holes:7d} holes: layout and checks {row.ours:.2f} s = {row.ours / row.plain:.1f} x a numpy "
+            f"pass over the same pairs (at most 10, or 5 s); reading the file {row.read:.2f} s; "
+            f"{row.found} findings located"
+        )
+    print(f"growth from 10,000 to 100,000: {rows[2].ours / rows[1].ours:.1f} x (at most 12)")
+    print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB (under 1000)")
+
+
+def _time(size: int) -> Timed:
+    from templgen.checks import run_checks
+
+    start = time.perf_counter()
+    job = read_job_text(panel_job(size), "panel.toml")
+    read = time.perf_counter()
+    assembly = lay_out(job, ShapeLibrary.standard())
+    findings = run_checks(assembly)
+    ours = time.perf_counter()
+    points = np.array([(f.at.x, f.at.y) for f in assembly.fasteners])
+    started = time.perf_counter()
+    _plain_pass(points)
+    plain = time.perf_counter() - started
+    found = sum(f.verdict is Verdict.FAIL and f.place is not None for f in findings)
+    return Timed(len(points), read - start, ours - read, plain, found)
+
+
+def _plain_pass(points: np.ndarray) -> int:
+    """Count the pairs nearer than 3 D by the usual library: a tree, one distance for each pair."""
+    import shapely
+
+    shapes = shapely.points(points)
+    tree = shapely.STRtree(shapes)
+    a, b = tree.query(shapes, predicate="dwithin", distance=3 * 3.175)
+    apart = np.hypot(*(points[a] - points[b]).T)
+    return int(((a < b) & (apart < 3 * 3.175)).sum())
