@@ -70,4 +70,4 @@ def get_construction(name: str) -> Construction:
 
 def _load() -> None:
     """Import the modules that register constructions; late, because they import this one."""
-    from templgen.shapes import perimeter  # noqa: F401
+    from templgen.shapes import airfoil, curves, perimeter, stations  # noqa: F401

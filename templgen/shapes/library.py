@@ -35,8 +35,9 @@ class ShapeLibrary:
         """
         return _standard()
 
-    def with_folder(self, folder: Path | str) -> ShapeLibrary:
-        """This library and the shapes of a folder, all of them read at once so that faults show up.
+    @classmethod
+    def with_folder(cls, folder: Path | str) -> ShapeLibrary:
+        """The shapes that ship and those of a folder, the latter read at once so that faults show up.
 
         Args:
             folder: a folder of shape files; other files in it are left alone.
@@ -44,16 +45,15 @@ class ShapeLibrary:
         Raises:
             ShapeError: no such folder, a file that is not a shape, or a name that is taken.
         """
+        standard = cls.standard()
         found = _shape_files(Path(folder))
         for name, file in found.items():
-            if name in self._files:
+            if name in standard:
                 raise ShapeError(
-                    f"{file}: a shape called {name!r} is in the library already; choose another name"
+                    f"{file}: the library already has a shape called {name!r}; choose another name"
                 )
-        library = ShapeLibrary({**self._files, **found})
-        library._shapes.update(self._shapes)
-        for name in found:
-            library.get(name)
+        library = cls({**standard._files, **found})
+        library._shapes.update({name: read_shape(file) for name, file in found.items()})
         return library
 
     def names(self) -> tuple[str, ...]:

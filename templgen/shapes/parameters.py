@@ -19,6 +19,7 @@ from templgen.shapes.names import unknown
 
 __all__ = [
     "MOST_ITEMS",
+    "SCALARS",
     "UNITS",
     "Fault",
     "Number",
@@ -43,12 +44,11 @@ UNITS: dict[str, str] = {
     "points": "a list of points [x, y]",
     "outline": "an outline, or a list of its corners [x, y]",
 }
-_SCALARS = frozenset({"mm", "deg", "count", "ratio"})
-_WHOLE = frozenset({"count", "counts"})
+SCALARS = frozenset({"mm", "deg", "count", "ratio"})
 _IN_MM = frozenset({"mm", "lengths", "points", "outline"})
 MOST_ITEMS = 2000
 _SLACK = 1e-9
-"""A limit is met when it is missed by less than this share (of mm or of the limit): 3 x 0.1 is not above 0.3."""
+"""A limit is met when it is missed by less than this share (of 1 or of the limit): 3 x 0.1 is not above 0.3."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class Parameter:
     @property
     def is_scalar(self) -> bool:
         """Whether it is one number that expressions may use, and not a list or an outline."""
-        return self.unit in _SCALARS
+        return self.unit in SCALARS
 
     def read(self, value: Any) -> Value:
         """A given value in its proper type.
@@ -173,15 +173,16 @@ def _default(parameter: Parameter, values: Mapping[str, Value]) -> Value:
     default = parameter.default
     if not isinstance(default, Expression):
         return parameter.read(default)
-    if not parameter.is_scalar:
-        (name,) = default.names
-        if name not in values:
-            raise ShapeError(f"{parameter.name} is taken from {name}, which is missing")
-        return values[name]
     missing = [name for name in default.names if name not in values]
     if missing:
-        raise ShapeError(f"{parameter.name} is reckoned from {missing[0]}, which is missing")
-    return default.evaluate(scalars(values))
+        raise ShapeError(f"{parameter.name} is taken from {missing[0]}, which is missing")
+    if parameter.is_scalar:
+        return default.evaluate(scalars(values))
+    if default.text not in values:
+        raise ShapeError(
+            f"{parameter.name}: a list is taken from another list as it is, not from {default.text!r}"
+        )
+    return values[default.text]
 
 
 def _range_faults(parameter: Parameter, values: Mapping[str, Value]) -> list[Fault]:

@@ -67,7 +67,7 @@ def perimeter_row(
     ]
     if not row.closed:
         distances.append(row.length)
-    return tuple(_point_at(row, distance) for distance in distances)
+    return tuple(row.point_at(distance)[0] for distance in distances)
 
 
 def length_along(contour: Contour, point: Vec) -> float:
@@ -149,10 +149,12 @@ def _shares_of_count(stretches: list[tuple[float, float]], row: Contour, count: 
     return shares
 
 
-def _point_at(row: Contour, distance: float) -> Vec:
-    return row.point_at(distance)[0]
+@construction("perimeter-row", "pattern", outline="outline", inset="mm", count="count", fixed="points")
+def _row_of_count(values: Mapping[str, Any]) -> tuple[Vec, ...]:
+    count = int(values["count"])
+    return perimeter_row(values["outline"], values["inset"], count=count, fixed=values["fixed"])
 
 
-@construction("perimeter-row", "pattern", outline="outline", inset="mm", count="count")
-def _perimeter_pattern(values: Mapping[str, Any]) -> tuple[Vec, ...]:
-    return perimeter_row(values["outline"], values["inset"], count=int(values["count"]))
+@construction("perimeter-row-by-pitch", "pattern", outline="outline", inset="mm", pitch="mm", fixed="points")
+def _row_of_pitch(values: Mapping[str, Any]) -> tuple[Vec, ...]:
+    return perimeter_row(values["outline"], values["inset"], pitch=values["pitch"], fixed=values["fixed"])

@@ -82,7 +82,7 @@ def describe(shape: Shape, unit: Unit) -> str:
     for remark in shape.remarks:
         lines += wrap(f"Note: {remark}", _LINE)
     if shape.source is not None:
-        lines += wrap(f"Source: {shape.source.document} ({shape.source.standing})", _LINE)
+        lines += wrap(f"Source: {shape.source}", _LINE)
     return "\n".join(lines) + "\n"
 
 

@@ -12,9 +12,10 @@ from templgen.errors import ShapeError
 from templgen.shapes.constructions import Construction, get_construction
 from templgen.shapes.expressions import FUNCTIONS, Expression
 from templgen.shapes.names import unknown
-from templgen.shapes.parameters import UNITS, Number, Parameter, check_values
+from templgen.shapes.parameters import SCALARS, UNITS, Number, Parameter, check_values, default_values
 from templgen.shapes.path import Step, read_number, read_steps
-from templgen.shapes.shape import Example, Shape, ShapeSource
+from templgen.shapes.shape import Example, Shape
+from templgen.trade.source import Confidence, Source
 
 __all__ = ["FACTS", "LARGEST_FILE", "read_shape"]
 
@@ -39,7 +40,8 @@ _TOP = (
 )
 _PARAMETER = ("unit", "default", "minimum", "minimum_is", "maximum", "maximum_is", "meaning", "required")
 _KINDS = ("outline", "pattern")
-_STANDINGS = ("seen", "memory", "derived")
+_SOURCE = ("document", "paragraph", "seen", "confidence", "note", "derived", "confirmed_by")
+_CONFIDENCES: tuple[Confidence, ...] = ("high", "medium", "low")
 _SHAPE_NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _PARAMETER_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _RESERVED = frozenset({*FUNCTIONS, "pi"})
@@ -138,13 +140,34 @@ def _read_remarks(table: Mapping[str, Any], where: str) -> tuple[str, ...]:
     return tuple(remarks)
 
 
-def _read_source(table: Mapping[str, Any], where: str) -> ShapeSource | None:
+def _read_source(table: Mapping[str, Any], label: str) -> Source | None:
     if "source" not in table:
         return None
-    source = _table(table, "source", where)
-    _known_keys(source, ("document", "standing"), f"{where}: source")
-    document = _text(source, "document", f"{where}: source")
-    return ShapeSource(document, _choice(source, "standing", _STANDINGS, f"{where}: source"))
+    where = f"{label}: source"
+    source = _table(table, "source", label)
+    _known_keys(source, _SOURCE, where)
+    confidence = next((each for each in _CONFIDENCES if each == source.get("confidence")), None)
+    seen, derived = _flag(source, "seen", where), _flag(source, "derived", where)
+    if confidence is None and not (seen or derived):
+        raise ShapeError(
+            f'{where}: needed is seen = true, derived = true, or confidence = "high", "medium", "low"'
+        )
+    return Source(
+        document=_text(source, "document", where),
+        paragraph=_text(source, "paragraph", where) if "paragraph" in source else "",
+        seen=seen,
+        confidence=confidence,
+        note=_text(source, "note", where) if "note" in source else "",
+        derived=derived,
+        confirmed_by=_text(source, "confirmed_by", where) if "confirmed_by" in source else "",
+    )
+
+
+def _flag(table: Mapping[str, Any], key: str, where: str) -> bool:
+    value = table.get(key, False)
+    if not isinstance(value, bool):
+        raise ShapeError(f"{where}: {key} is true or false, not {value!r}")
+    return value
 
 
 def _read_parameters(table: Mapping[str, Any], label: str) -> dict[str, Parameter]:
@@ -155,30 +178,35 @@ def _read_parameters(table: Mapping[str, Any], label: str) -> dict[str, Paramete
             raise ShapeError(f"{where}: not a name; allowed: small letters, digits and _, no function name")
         if not isinstance(entry, dict):
             raise ShapeError(f"{where}: not a table")
-        parameters[name] = _read_parameter(name, entry, list(parameters), where)
+        parameters[name] = _read_parameter(name, entry, parameters, where)
     known = [name for name, parameter in parameters.items() if parameter.is_scalar]
     for name, parameter in parameters.items():
         for limit in (parameter.minimum, parameter.maximum):
             _known(limit, known, f"{label}: parameters.{name}")
-    _, faults = check_values(parameters, {}, label)
-    unmet = [fault for fault in faults if not parameters[fault.parameter].required]
-    if unmet:
-        raise ShapeError(
-            f"{label}: parameters.{unmet[0].parameter}: the default is not allowed: {unmet[0].message}"
-        )
+    _check_defaults(parameters, label)
     return parameters
 
 
-def _read_parameter(name: str, entry: Mapping[str, Any], before: list[str], where: str) -> Parameter:
+def _check_defaults(parameters: Mapping[str, Parameter], label: str) -> None:
+    """The defaults have to lie within their own limits, those of required parameters too."""
+    try:
+        _, faults = check_values(parameters, default_values(parameters), label)
+    except ShapeError as error:
+        raise ShapeError(f"{label}: default: {error}") from None
+    if faults:
+        raise ShapeError(f"{label}: parameters.{faults[0].parameter}.default: {faults[0].message}")
+
+
+def _read_parameter(
+    name: str, entry: Mapping[str, Any], before: Mapping[str, Parameter], where: str
+) -> Parameter:
     _known_keys(entry, _PARAMETER, where)
     unit = _choice(entry, "unit", list(UNITS), where)
     if "default" not in entry:
         raise ShapeError(
             f"{where}: default is missing; it serves the picture even where the value is required"
         )
-    required = entry.get("required", False)
-    if not isinstance(required, bool):
-        raise ShapeError(f"{where}: required is true or false, not {required!r}")
+    required = _flag(entry, "required", where)
     limits = {
         key: read_number(entry[key], f"{where}.{key}") if key in entry else None
         for key in ("minimum", "maximum")
@@ -186,7 +214,7 @@ def _read_parameter(name: str, entry: Mapping[str, Any], before: list[str], wher
     default = entry["default"]
     if isinstance(default, str):
         default = read_number(default, f"{where}.default")
-        _known(default, before, f"{where}.default")
+        _known(default, _usable(before, unit), f"{where}.default")
     return Parameter(
         name=name,
         unit=unit,
@@ -198,6 +226,12 @@ def _read_parameter(name: str, entry: Mapping[str, Any], before: list[str], wher
         minimum_is=str(entry.get("minimum_is", "")),
         maximum_is=str(entry.get("maximum_is", "")),
     )
+
+
+def _usable(before: Mapping[str, Parameter], unit: str) -> list[str]:
+    """The parameters a default may be reckoned from: numbers for a number, the like for a list."""
+    scalar = unit in SCALARS
+    return [name for name, each in before.items() if (each.is_scalar if scalar else each.unit == unit)]
 
 
 def _known(number: Number | None, names: list[str], where: str) -> None:
@@ -271,7 +305,7 @@ def _read_example(
     table: Mapping[str, Any], parameters: Mapping[str, Parameter], derived: Mapping[str, Number], label: str
 ) -> Example:
     where = f"{label}: example"
-    _known_keys(table, ("parameters", "facts"), where)
+    _known_keys(table, ("parameters", "facts", "tolerance"), where)
     facts = _table(table, "facts", where)
     _known_keys(facts, FACTS, f"{where}.facts")
     if not facts:
@@ -284,4 +318,7 @@ def _read_example(
     values, faults = check_values(parameters, _table(table, "parameters", where), label)
     if faults:
         raise ShapeError(f"{where}: {faults[0].message}")
-    return Example(values, read)
+    tolerance = read_number(table.get("tolerance", 0.0), f"{where}.tolerance")
+    if isinstance(tolerance, Expression) or not 0 <= tolerance <= 1:
+        raise ShapeError(f"{where}.tolerance is a length from 0 to 1 mm")
+    return Example(values, read, tolerance)

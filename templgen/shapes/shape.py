@@ -18,24 +18,25 @@ from templgen.shapes.outline import Outline
 from templgen.shapes.parameters import Fault, Number, Parameter, Value, check_values, default_values, scalars
 from templgen.shapes.path import Step, reckon
 from templgen.shapes.pen import draw_outline, set_out
+from templgen.trade.source import Source
 
-__all__ = ["Example", "Shape", "ShapeSource"]
-
-
-@dataclass(frozen=True, slots=True)
-class ShapeSource:
-    """Where a shape is defined: the document, and its standing: "seen", "memory" or "derived"."""
-
-    document: str
-    standing: str
+__all__ = ["Example", "Shape"]
 
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """Values for the parameters, and what then must come out (`facts`: numbers or expressions)."""
+    """Values for the parameters, and what then must come out.
+
+    Attributes:
+        values: for all parameters.
+        facts: numbers or expressions by name, see `templgen.shapes.reader.FACTS`.
+        tolerance: how much a length may differ from its fact in mm, beyond the deviation of the arcs; 0 where
+            the fact is a closed formula of the very outline.
+    """
 
     values: Mapping[str, Value]
     facts: Mapping[str, Number]
+    tolerance: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class Shape:
     title: str
     kind: str
     parameters: Mapping[str, Parameter]
-    source: ShapeSource | None
+    source: Source | None
     file: Path
     remarks: tuple[str, ...]
     derived: Mapping[str, Number]
