@@ -1,4 +1,4 @@
-"""The one door to shapely: neighbours among very many points, and set operations on flattenings.
+"""The one door to shapely: set operations on flattenings.
 
 Shapely knows no arcs. Everything here that takes a region flattens it with a stated sagitta, so
 outlines that come back are polygons inside the true arcs (outside where the arc bends inwards).
@@ -9,11 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from templgen.errors import GeometryError
+from templgen.geometry.bulk import near_pairs
 from templgen.geometry.contour import Contour
 from templgen.geometry.flatten import flatten
 from templgen.geometry.region import Region
@@ -21,29 +19,6 @@ from templgen.geometry.tolerance import SLIVER
 from templgen.geometry.vector import Vec
 
 __all__ = ["covers", "intersect", "near_pairs", "subtract"]
-
-Indices = NDArray[np.intp]
-
-
-def near_pairs(points: NDArray[np.float64], reach: float | NDArray[np.float64]) -> tuple[Indices, Indices]:
-    """Return all pairs of points that lie within reach of each other.
-
-    Args:
-        points: Array (n, 2) in mm, n may be 0.
-        reach: In mm, one for all, or one per point (n,); a pair counts when the distance is at most
-            the larger reach of the two.
-
-    Returns:
-        Two index arrays i < j of equal length, sorted by i and then j; each pair once.
-    """
-    array = np.asarray(points, dtype=np.float64)
-    if array.ndim != 2 or array.shape[1] != 2 or not np.isfinite(array).all():
-        raise GeometryError(f"points must be finite numbers of shape (n, 2), not {array.shape}")
-    located = np.atleast_1d(np.asarray(shapely.points(array)))
-    found = shapely.STRtree(located).query(located, predicate="dwithin", distance=reach)
-    low, high = found.min(axis=0), found.max(axis=0)
-    codes = np.unique(low[low < high] * len(array) + high[low < high])
-    return codes // max(len(array), 1), codes % max(len(array), 1)
 
 
 def subtract(region: Region, regions: Iterable[Region], max_sagitta: float) -> tuple[Region, ...]:
