@@ -231,7 +231,7 @@ def format_length(value_mm: float, unit: Unit, places: int | None = None) -> str
 def _refusal(value: object, reason: str, allowed: str) -> UnitError:
     shown = repr(value)
     if isinstance(value, str):
-        shown = '"' + value[:_LONGEST_TEXT].replace("\n", " ") + '"'
+        shown = '"' + "".join(c if c.isprintable() else "?" for c in value[:_LONGEST_TEXT]) + '"'
     return UnitError(f"{shown}: {reason}; {allowed}")
 
 

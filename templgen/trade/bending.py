@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from templgen.errors import UnitError
@@ -124,10 +125,15 @@ def minimum_bend_radius(alloy: str, thickness_mm: float) -> tuple[float, Source]
 def lowest_bend_radius(alloy: str, thickness_mm: float) -> tuple[float, Source] | None:
     """The lowest published inside radius, mm: below it every source agrees that the metal cracks.
 
-    Counts the low ends of AC 43.13-1B Table 4-6 too; between two rows the thinner sheet's row counts.
+    Counts the low ends of AC 43.13-1B Table 4-6 too; between two rows the thinner sheet's row counts. The
+    source is the best one that asks for this much or more; its note names the document of the lowest value.
     """
-    found = [*_published_radii(alloy, thickness_mm), *_range_ends(alloy, thickness_mm)]
-    return min(found, key=lambda pair: pair[0], default=None)
+    found = [*_published_radii(alloy, thickness_mm, thinner=True), *_range_ends(alloy, thickness_mm)]
+    if not found:
+        return None
+    lowest, lowest_source = min(found, key=lambda pair: pair[0])
+    strongest = next((source for _, source in found if source.may_fail), lowest_source)
+    return lowest, replace(strongest, note=f"the lowest published value stands in {lowest_source.citation}")
 
 
 def shop_bend_radius(alloy: str, thickness_mm: float) -> tuple[float, Source] | None:
@@ -165,29 +171,39 @@ def _tables(kind: str, alloy: str) -> Iterable[Mapping[str, Any]]:
     return [table for table in load_table("bending")[kind] if table["alloy"] == alloy]
 
 
-def _published_radii(alloy: str, thickness_mm: float) -> list[tuple[float, Source]]:
+def _published_radii(alloy: str, thickness_mm: float, *, thinner: bool = False) -> list[tuple[float, Source]]:
+    """Radius and source of every table of minima; `thinner`: between two rows the thinner one."""
+    row_of = _row_at_or_below if thinner else _row_at_or_above
     thickness_in, sources = mm_to_inches(thickness_mm), sources_of("bending")
     found = []
     for table in _tables("radius", alloy):
-        row = _row_at_or_above(table["rows"], thickness_in)
+        row = row_of(table["rows"], thickness_in)
         if row is not None:
             found.append((inches_to_mm(row[1]), sources[row[2]]))
     for table in _tables("multiple", alloy):
-        row = _row_at_or_above(table["rows"], thickness_in)
+        row = row_of(table["rows"], thickness_in)
         if row is not None:
             found.append((row[1] * thickness_mm, sources[table["source"]]))
     return found
 
 
 def _range_ends(alloy: str, thickness_mm: float) -> list[tuple[float, Source]]:
-    thickness_in, sources = mm_to_inches(thickness_mm), sources_of("bending")
+    """The low ends of the ranges, always from the thinner sheet's row."""
     found = []
     for table in _tables("range", alloy):
-        rows = [row for row in table["rows"] if row[0] <= thickness_in + _SAME_IN]
-        if rows and thickness_in <= table["rows"][-1][0] + _SAME_IN:
-            found.append((rows[-1][1] * thickness_mm, sources[rows[-1][3]]))
+        row = _row_at_or_below(table["rows"], mm_to_inches(thickness_mm))
+        if row is not None:
+            found.append((row[1] * thickness_mm, sources_of("bending")[row[3]]))
     return found
 
 
 def _row_at_or_above(rows: Sequence[Sequence[Any]], thickness_in: float) -> Sequence[Any] | None:
+    """The row of this or the next thicker sheet; None for a sheet thicker than the table."""
     return next((row for row in rows if row[0] >= thickness_in - _SAME_IN), None)
+
+
+def _row_at_or_below(rows: Sequence[Sequence[Any]], thickness_in: float) -> Sequence[Any] | None:
+    """The row of this or the next thinner sheet; None for a sheet outside the table."""
+    if thickness_in > rows[-1][0] + _SAME_IN:
+        return None
+    return next((row for row in reversed(rows) if row[0] <= thickness_in + _SAME_IN), None)
