@@ -45,8 +45,8 @@ class Plane:
     x_words: str
     y_words: str
     origin_words: str
-    x_axis: Vec = Vec(1.0, 0.0)
-    y_axis: Vec = Vec(0.0, 1.0)
+    x_axis: Vec = field(default_factory=lambda: Vec(1.0, 0.0))
+    y_axis: Vec = field(default_factory=lambda: Vec(0.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +132,13 @@ class FastenerSpec:
 
 @dataclass(frozen=True, slots=True)
 class Fastener:
-    """A fastener, or a plain round hole (spec.kind "hole"), at one place of one plane through a stack of faces.
+    """A fastener, or a plain round hole (spec.kind "hole"), at one place of a plane through a stack of faces.
 
     `stack` lists face names from the outside inwards (from the head side of the web plane for web planes).
-    `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets that
-    are there already (nobody drills them). `doubt` is how well its place is known or made, mm either way.
+    `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets
+    that are there already (nobody drills them). `name` is the mark on sheets: "12" for hole 12, "R3" for the
+    third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is known
+    or made, mm either way.
     """
 
     name: str
@@ -193,8 +195,10 @@ class StructureLine:
     """A rib, spar, stringer, seam or skin edge in the skin plane, with its derived lines.
 
     `lines` maps "heel", "web face", "web inner face", "bend tangent", "rivet row", "free flange edge" (those
-    that are known) to lines in the skin plane. `flange_side` is +1 if the flange lies to the left of the lines'
-    direction in the skin plane, -1 to the right, 0 if there is none.
+    that are known) to lines in the skin plane; a skin edge has "skin edge", a seam "rivet row". `flange_side` is
+    +1 if the flange (of a skin edge: the metal) lies to the left of the lines' direction in the skin plane, -1
+    to the right, 0 if there is none. `flange` is all that covers the skin, from the heel to the free flange
+    edge; the flat from the bend tangent on is the outline of the face "NAME flange".
     """
 
     name: str
@@ -210,7 +214,11 @@ class StructureLine:
 
 @dataclass(frozen=True, slots=True)
 class TrimEdge:
-    """What one trim line did to one face (or to the paper of a feature)."""
+    """What one trim line did to one face (or to the paper of a feature).
+
+    `half_plane` keeps the metal; `new_edge` are the edges of the trimmed outline that lie on its line,
+    `cut_away` what this line took off, `depth` how far beyond the line that reached (mm, 0 when nothing was).
+    """
 
     face: str
     structure: str
@@ -220,6 +228,7 @@ class TrimEdge:
     edge: Literal["free", "formed", "butting"]
     new_edge: tuple[Line, ...]
     cut_away: tuple[Region, ...]
+    depth: float = 0.0
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
@@ -250,7 +259,8 @@ class Assembly:
     """Everything laid out. Names are unique; look things up by name.
 
     `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside
-    for the hand that is built. `laid_on` is the face of the skin on which the paper is laid.
+    for the hand that is built. `laid_on` is the face of the skin on which the paper is laid. `targets` names,
+    for a paper that is laid where it can not butt against structure, the existing rivets by which it is placed.
     """
 
     planes: dict[str, Plane]
@@ -269,6 +279,7 @@ class Assembly:
     drilled_to: dict[str, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     laid_on: Literal["outside", "inside"] = "outside"
+    targets: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""

@@ -1,0 +1,203 @@
+"""Hole sets and single holes become fasteners: numbered, placed, with their stack and their doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Literal
+
+from templgen.errors import JobError, Location
+from templgen.geometry import Motion, Vec
+from templgen.job.model import HoleSet, Job, SingleHole
+from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
+from templgen.layout.draft import PAPER, SKIN, Draft
+from templgen.layout.frames import vec
+from templgen.layout.places import place
+from templgen.layout.stacks import stack_of
+from templgen.layout.structures import existing_rivet_points, structure_doubt
+
+__all__ = ["Maker", "add_existing_rivets", "add_hole_set", "add_single_hole", "drilled_to"]
+
+NUTPLATE = "a nutplate"
+_KIND_KEY: dict[str, Literal["rivet", "screw", "hole"]] = {
+    "solid rivet": "rivet",
+    "blind rivet": "rivet",
+    "screw": "screw",
+    "hole": "hole",
+}
+
+
+def drilled_to(job: Job, spec: FastenerSpec, locating: bool) -> float:
+    """Return how well a hole of this kind will be made, mm either way."""
+    return job.drilled_to.locating if locating else float(getattr(job.drilled_to, _KIND_KEY[spec.kind]))
+
+
+class Maker:
+    """Where a set of holes stands: the feature, its plane, the parts it joins by default.
+
+    Args:
+        feature: what the builder named.
+        plane: plane of the holes.
+        own: part that owns the set ("" for none); "base plate" in its lists means this one.
+        default: parts joined where the job does not say.
+        to_plane: from the set's own frame to the plane.
+        made_from: how the holes are marked where the job does not say.
+    """
+
+    __slots__ = ("default", "feature", "made_from", "own", "plane", "to_plane")
+
+    def __init__(
+        self,
+        feature: str,
+        plane: str,
+        own: str,
+        default: Sequence[str],
+        to_plane: Callable[[Vec], Vec],
+        made_from: str = PAPER,
+    ) -> None:
+        self.feature = feature
+        self.plane = plane
+        self.own = own
+        self.default = tuple(default)
+        self.to_plane = to_plane
+        self.made_from = made_from
+
+    @classmethod
+    def in_skin(cls, feature: str, own: str, default: Sequence[str], placement: Motion) -> Maker:
+        """Return the maker of holes in the skin plane."""
+        return cls(feature, SKIN_PLANE, own, default, placement.apply)
+
+
+def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None:
+    """Add the fasteners of one set, numbered on from those that stand.
+
+    Raises:
+        JobError: neither or both of points and pattern, unknown fastener or part, a locating number that is none.
+    """
+    spec = draft.specs.spec_of(holes.fastener, holes.diameter, holes.where("fastener"))
+    points = _points(draft, holes)
+    locating = _locating(holes, len(points))
+    names = maker.default if holes.through is None else holes.through
+    stack = stack_of(draft, names, maker.plane, maker.own, holes.where("through"))
+    if holes.through is None and maker.plane == SKIN_PLANE:
+        stack = tuple(sorted(stack, key=lambda name: draft.faces[name].order))
+    made_from = _made_from(draft, holes.made_from, maker.made_from, holes.where("made_from"))
+    doubts = (drilled_to(draft.job, spec, False), drilled_to(draft.job, spec, True))
+    where = holes.where("points" if holes.pattern is None else "pattern")
+    first, row = _next_number(draft), holes.row or ""
+    to_plane, plane, feature, head = maker.to_plane, maker.plane, maker.feature, holes.head
+    draft.fasteners.extend(
+        Fastener(
+            str(number),
+            number,
+            plane,
+            to_plane(point),
+            spec,
+            stack,
+            head,
+            feature,
+            group,
+            made_from,
+            doubts[is_locating],
+            is_locating,
+            False,
+            row,
+            where,
+        )
+        for number, point, is_locating in zip(
+            range(first, first + len(points)), points, locating, strict=True
+        )
+    )
+
+
+def add_single_hole(draft: Draft, hole: SingleHole) -> None:
+    """Add one hole with a name of its own; errors as for `add_hole_set`."""
+    spec = draft.specs.spec_of(hole.fastener, hole.diameter, hole.where("fastener"))
+    stack = stack_of(draft, hole.through or [SKIN], SKIN_PLANE, "", hole.where("through"))
+    number = _next_number(draft)
+    draft.fasteners.append(
+        Fastener(
+            str(number),
+            number,
+            SKIN_PLANE,
+            draft.to_skin(place(draft, hole.at)),
+            spec,
+            stack,
+            hole.head,
+            hole.name,
+            hole.name,
+            _made_from(draft, hole.made_from, PAPER, hole.where("made_from")),
+            drilled_to(draft.job, spec, hole.locating),
+            locating=hole.locating,
+            where=hole.where(),
+        )
+    )
+
+
+def add_existing_rivets(draft: Draft) -> None:
+    """Add the rivets that are there already, numbered R1, R2, ... through skin and structure."""
+    for structure in draft.job.structure:
+        for rivets in structure.rivets:
+            with draft.faults.guard(rivets.where(), structure.name):
+                draft.structure(structure.name, structure.where())
+                spec = draft.specs.named(rivets.fastener, rivets.where("fastener"))
+                flange = draft.face_in(structure.name, SKIN_PLANE)
+                stack = (SKIN,) if flange is None else (SKIN, flange.name)
+                doubt = structure_doubt(draft.job, structure)
+                first = sum(each.exists for each in draft.fasteners) + 1
+                for number, point in enumerate(existing_rivet_points(draft, structure, rivets), first):
+                    draft.fasteners.append(
+                        Fastener(
+                            f"R{number}",
+                            number,
+                            SKIN_PLANE,
+                            point,
+                            spec,
+                            stack,
+                            "outside",
+                            structure.name,
+                            f"{structure.name} rivets",
+                            "",
+                            doubt,
+                            exists=True,
+                            where=rivets.where(),
+                        )
+                    )
+
+
+def _next_number(draft: Draft) -> int:
+    return next((each.number for each in reversed(draft.fasteners) if not each.exists), 0) + 1
+
+
+def _points(draft: Draft, holes: HoleSet) -> Sequence[Vec]:
+    if (holes.points is None) == (holes.pattern is None):
+        given = "both are given" if holes.points is not None else "neither is given"
+        raise JobError(f"a hole set has points or a pattern; {given}", at=holes.where())
+    if holes.pattern is not None:
+        return draft.shapes.points(holes.pattern)
+    if not holes.points:
+        raise JobError("a hole set without points", at=holes.where("points"))
+    return [vec(point) for point in holes.points]
+
+
+def _locating(holes: HoleSet, count: int) -> list[bool]:
+    wrong = [number for number in holes.locating if not 1 <= number <= count]
+    if wrong:
+        raise JobError(
+            f"locating names hole {wrong[0]}",
+            at=holes.where("locating"),
+            hint=f"the set has holes 1 to {count}",
+        )
+    chosen = set(holes.locating)
+    return [number in chosen for number in range(1, count + 1)]
+
+
+def _made_from(draft: Draft, given: str | None, default: str, at: Location) -> str:
+    """Return how a hole is marked: from the paper, or through a part that has it already."""
+    if given is None or given == PAPER:
+        return given or default
+    way, _, part = given.partition(" ")
+    parts = [name for name, each in draft.parts.items() if each.kind != "paper"]
+    if way != "through" or part not in (*parts, NUTPLATE):
+        known = ", ".join(f'"through {name}"' for name in [*parts, NUTPLATE])
+        raise JobError(f'"{given}" is no way to mark a hole', at=at, hint=f'allowed: "paper", {known}')
+    return given

@@ -1,0 +1,159 @@
+"""From the job to the assembly: the only place that decides where metal and holes are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Protocol, TypeVar
+
+from templgen.errors import JobError, Location
+from templgen.job.model import Job
+from templgen.layout.assembly import SKIN_PLANE, Assembly
+from templgen.layout.brackets import add_bracket, add_bracket_holes
+from templgen.layout.draft import BASE_PLATE, PAPER, SKIN, Draft
+from templgen.layout.fasteners import FastenerSpecs
+from templgen.layout.faults import Faults
+from templgen.layout.frames import skin_plane, skin_view
+from templgen.layout.holes import add_existing_rivets, add_single_hole
+from templgen.layout.masts import add_base_plate, add_mast_cutout, add_mast_holes
+from templgen.layout.paper import add_papers
+from templgen.layout.parts import add_cutout, add_flat_part, add_part_holes, add_pattern
+from templgen.layout.places import ORIGIN_NAME
+from templgen.layout.shape_use import Shapes
+from templgen.layout.skin import add_skin, bound_skin
+from templgen.layout.stacks import order_faces
+from templgen.layout.structures import add_structure
+from templgen.layout.trims import add_trims
+from templgen.shapes import ShapeLibrary
+
+__all__ = ["lay_out"]
+
+
+class _Named(Protocol):
+    name: str
+
+    def where(self, key: str | None = None) -> Location: ...
+
+
+Item = TypeVar("Item", bound=_Named)
+
+
+def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
+    """Lay out a job.
+
+    Args:
+        job: what the builder wrote, lengths in mm.
+        library: the shapes it may use.
+
+    Returns:
+        Planes, parts with their faces, fasteners with their stacks, cutouts, trims; mm in the frame of each plane.
+
+    Raises:
+        JobFaults: all faults of sense of the job, each with its place in the file.
+    """
+    faults, view = Faults(), skin_view(job)
+    draft = Draft(job, view, Shapes(library, job.unit), FastenerSpecs(job), faults)
+    _require_unique_names(draft)
+    plane = None
+    with faults.guard(job.axes.where(), "axes"):
+        plane = skin_plane(job, view)
+    if plane is None:
+        faults.raise_if_any()
+    else:
+        draft.planes[SKIN_PLANE] = plane
+    _add_bodies(draft)
+    order_faces(draft)
+    _add_holes(draft)
+    _add_cutouts(draft)
+    add_papers(draft)
+    add_trims(draft)
+    with faults.guard(job.skin.where(), SKIN):
+        bound_skin(draft)
+    faults.raise_if_any()
+    return _assembly(draft)
+
+
+def _each(draft: Draft, items: Iterable[Item], add: Callable[[Draft, Item], None]) -> None:
+    """Add every item that was not refused before; a new refusal is remembered by its name."""
+    for item in items:
+        if item.name in draft.failed:
+            continue
+        if not draft.faults.attempt(item.where(), item.name, lambda item=item: add(draft, item)):  # type: ignore[misc]
+            draft.failed.add(item.name)
+
+
+def _add_bodies(draft: Draft) -> None:
+    job = draft.job
+    add_skin(draft)
+    _each(draft, job.structure, add_structure)
+    _each(draft, job.mast, add_base_plate)
+    draft.failed.update(f"{BASE_PLATE} of {name}" for name in [*draft.failed])
+    if len(job.mast) == 1 and job.mast[0].name in draft.failed:
+        draft.failed.add(BASE_PLATE)
+    _each(draft, job.part, add_flat_part)
+    _each(draft, job.bracket, add_bracket)
+
+
+def _add_holes(draft: Draft) -> None:
+    """Number the holes in the order of the features: masts, single holes, patterns, parts, brackets."""
+    job = draft.job
+    _each(draft, job.mast, add_mast_holes)
+    _each(draft, job.hole, add_single_hole)
+    _each(draft, job.pattern, add_pattern)
+    _each(draft, job.part, add_part_holes)
+    _each(draft, job.bracket, add_bracket_holes)
+    add_existing_rivets(draft)
+
+
+def _add_cutouts(draft: Draft) -> None:
+    _each(draft, draft.job.mast, add_mast_cutout)
+    _each(draft, draft.job.cutout, add_cutout)
+
+
+def _names(job: Job) -> Iterator[tuple[str, Location]]:
+    for items in (job.structure, job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket):
+        for item in items:
+            yield item.name, item.where("name")
+
+
+def _require_unique_names(draft: Draft) -> None:
+    """Refuse names that are taken: everything is looked up by its name."""
+    first: dict[str, Location] = {}
+    for name, at in _names(draft.job):
+        if name in (SKIN, PAPER, BASE_PLATE, ORIGIN_NAME):
+            draft.faults.add(f'"{name}" has a meaning of its own', at, "choose another name")
+        elif not name.strip():
+            draft.faults.add("an empty name", at, "choose a name")
+        elif name in first:
+            draft.faults.add(
+                f'"{name}" is the name of two things', at, f"the other one: line {first[name].line}"
+            )
+        first.setdefault(name, at)
+
+
+def _assembly(draft: Draft) -> Assembly:
+    job = draft.job
+    if not any((job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket)):
+        raise JobError(
+            "the job makes nothing: no mast, hole, pattern, cutout, part or bracket", at=job.where()
+        )
+    return Assembly(
+        planes=draft.planes,
+        parts=draft.parts,
+        faces=draft.faces,
+        fasteners=tuple(draft.fasteners),
+        cutouts=tuple(draft.cutouts),
+        bends=tuple(draft.bends),
+        structures=draft.structures,
+        trims=tuple(draft.trims),
+        masts=tuple(draft.masts),
+        view=draft.view,
+        hand=job.hand,
+        room_behind=job.skin.room_behind,
+        smallest_file=job.smallest_file,
+        drilled_to={
+            key: getattr(job.drilled_to, key) for key in ("locating", "rivet", "screw", "hole", "cut")
+        },
+        notes=tuple(draft.notes),
+        laid_on=job.laid_on,
+        targets=draft.targets,
+    )

@@ -1,0 +1,278 @@
+"""Trims: what a template or a part loses beside structure, exactly.
+
+A trim line is a line of the structure, set back square to it towards the side that stays, then turned about
+its middle. The side that stays is the mast's; for a flat part it is the side of its middle. A trim that meets a
+hole or a cutout is no fault here: both stay in the assembly, and the checks say by how much they are cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from templgen.errors import JobError
+from templgen.geometry import Arc, Line, Region, Segment, Vec, region_contains
+from templgen.geometry.trim import HalfPlane, trim_region
+from templgen.job.model import Mast, Trim, TrimLine
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Face, StructureLine, TrimEdge
+from templgen.layout.draft import BASE_PLATE, PAPER, Draft, base_plate_name
+from templgen.layout.faults import SkippedError, nearest_of
+from templgen.layout.paper import paper_name
+from templgen.layout.structures import SINGLE_LINE
+
+__all__ = ["TrimMargin", "add_trims", "trim_margins"]
+
+ON_LINE = 1e-6
+"""An edge this near to a trim line lies on it, mm."""
+
+LEAST_TARGETS = 2
+_CAN_BE_TRIMMED = ("base plate", "flat part", "paper")
+_BEHIND_SKIN = ("rib", "spar", "stringer")
+
+
+@dataclass(frozen=True, slots=True)
+class TrimMargin:
+    """How a hole or a cutout stands to a trim line.
+
+    Attributes:
+        name: of the fastener or the cutout.
+        distance: from the line to the hole's centre or to the nearest point of the cutout, mm; negative where
+            the line has cut it.
+        place: the centre, or that nearest point.
+        set_back_at: the set-back that would put the line right through `place`; a limit L is met by
+            set-backs up to `set_back_at` - L.
+    """
+
+    name: str
+    distance: float
+    place: Vec
+    set_back_at: float
+
+
+def trim_margins(assembly: Assembly, trim: TrimEdge) -> tuple[TrimMargin, ...]:
+    """Return the margins of the holes to make and the cutouts of the trimmed face, least first.
+
+    On paper they are those of the skin that lay on it before it was trimmed: hole centres, and whole cutouts.
+    """
+    face = assembly.faces[trim.face]
+    is_paper = assembly.parts[face.part].kind == "paper"
+    seen = "skin" if is_paper else trim.face
+    places = [
+        (hole.fastener.name, hole.fastener.at) for hole in assembly.holes(seen) if not hole.fastener.exists
+    ]
+    for cutout in assembly.cutouts_of(seen):
+        places.append((cutout.name, _lowest(cutout.contour.segments, trim.half_plane)))
+    if is_paper:
+        whole = _before_trims(assembly, face)
+        places = [
+            (name, place) for name, place in places if any(region_contains(each, place) for each in whole)
+        ]
+    margins = [
+        TrimMargin(name, height, place, trim.set_back + height)
+        for name, place in places
+        for height in (trim.half_plane.height_of(place),)
+    ]
+    return tuple(sorted(margins, key=lambda margin: (margin.distance, margin.name)))
+
+
+def _before_trims(assembly: Assembly, face: Face) -> list[Region]:
+    cut = [piece for trim in assembly.trims if trim.face == face.name for piece in trim.cut_away]
+    return cut if face.outline is None else [face.outline, *cut]
+
+
+def add_trims(draft: Draft) -> None:
+    """Apply every trim of the job to the faces it names, then find the new edges of the final outlines."""
+    for trim in draft.job.trim:
+        with draft.faults.guard(trim.where(), "trim"):
+            mast = _mast_of(draft, trim)
+            for part in trim.parts:
+                with draft.faults.guard(trim.where("parts"), "trim"):
+                    _trim_part(draft, trim, part, mast)
+    _find_new_edges(draft)
+
+
+def _mast_of(draft: Draft, trim: Trim) -> Mast | None:
+    """Return the mast whose paper and plate a trim means; None where the job has no mast."""
+    names = [mast.name for mast in draft.job.mast]
+    if trim.of is not None:
+        if trim.of not in names:
+            raise JobError(
+                f'no mast is called "{trim.of}"', at=trim.where("of"), hint=nearest_of(trim.of, names)
+            )
+        return next(mast for mast in draft.job.mast if mast.name == trim.of)
+    if len(names) > 1 and {PAPER, BASE_PLATE} & set(trim.parts):
+        raise JobError(
+            "there are several masts; of says whose paper and plate the trim means",
+            at=trim.where("parts"),
+            hint="allowed: " + ", ".join(f'of = "{name}"' for name in names),
+        )
+    return draft.job.mast[0] if len(names) == 1 else None
+
+
+def _trim_part(draft: Draft, trim: Trim, part: str, mast: Mast | None) -> None:
+    face = _face_of(draft, trim, part, mast)
+    for line in trim.lines:
+        with draft.faults.guard(line.where(), f"trim of {part}"):
+            _trim_by(draft, trim, line, face, _staying(draft, face, mast))
+    if draft.parts[face].kind == "paper" and draft.job.laid_on == "outside":
+        for line in trim.lines:
+            _add_targets(draft, face, line)
+
+
+def _face_of(draft: Draft, trim: Trim, part: str, mast: Mast | None) -> str:
+    """Return the name of the face that a trim means: the part's name, for everything that can be trimmed."""
+    at = trim.where("parts")
+    name = part
+    if mast is not None and part == PAPER:
+        name = paper_name(draft, mast)
+    elif mast is not None and part == BASE_PLATE:
+        name = base_plate_name(draft.job, mast)
+    allowed = [each.name for each in draft.parts.values() if each.kind in _CAN_BE_TRIMMED]
+    if name in draft.failed or (mast is not None and mast.name in draft.failed and name != part):
+        raise SkippedError(name)
+    if name not in draft.parts:
+        raise JobError(f'no part is called "{part}"', at=at, hint=nearest_of(part, allowed))
+    if name not in allowed:
+        raise JobError(f'"{part}" is not trimmed by a template', at=at, hint=nearest_of(part, allowed))
+    return name
+
+
+def _staying(draft: Draft, face: str, mast: Mast | None) -> Vec:
+    """Return the point whose side stays."""
+    kind = draft.parts[face].kind
+    if mast is not None and kind in ("base plate", "paper"):
+        return draft.placements[mast.name].apply(Vec(0.0, 0.0))
+    return _outline(draft.faces[face]).centroid
+
+
+def _outline(face: Face) -> Region:
+    assert face.outline is not None, face.name  # noqa: S101 - what can be trimmed has an outline
+    return face.outline
+
+
+def _trim_by(draft: Draft, trim: Trim, line: TrimLine, name: str, stays: Vec) -> None:
+    """Cut one face by one line and note what it did."""
+    plane = _half_plane(draft, line, name, stays)
+    face = draft.faces[name]
+    result = trim_region(_outline(face), [plane])
+    if not result.kept:
+        raise JobError(f'the trim would cut away all of "{name}"', at=line.where())
+    kept = next((piece for piece in result.kept if region_contains(piece, stays)), result.kept[0])
+    cut = (*result.cut, *(piece for piece in result.kept if piece is not kept))
+    if not cut:
+        draft.note(f"the trim along {line.structure} cuts nothing off the {name}")
+    draft.faces[name] = replace(face, outline=kept)
+    lowest = [_lowest(piece.segments, plane) for piece in result.cut]
+    draft.trims.append(
+        TrimEdge(
+            name,
+            line.structure,
+            _line_name(line, draft.structures[line.structure]),
+            plane,
+            line.set_back,
+            trim.edge,
+            (),
+            cut,
+            depth=max((-plane.height_of(point) for point in lowest), default=0.0),
+            where=line.where(),
+        )
+    )
+
+
+def _half_plane(draft: Draft, line: TrimLine, name: str, stays: Vec) -> HalfPlane:
+    structure = draft.structure(line.structure, line.where("structure"))
+    base = _structure_line(structure, line)
+    side = base.direction.cross(stays - base.midpoint)
+    if abs(side) <= ON_LINE:
+        raise JobError(
+            f'"{line.structure}" runs through the middle of "{name}": no side of it stays',
+            at=line.where("structure"),
+        )
+    way = 1.0 if side > 0 else -1.0
+    angle = -line.angle if draft.view.is_mirrored else line.angle
+    middle = base.midpoint + base.direction.perp() * (way * line.set_back)
+    plane = HalfPlane(middle, base.direction.turned(angle) * way)
+    if plane.height_of(stays) <= ON_LINE:
+        raise JobError(
+            f'the trim along "{line.structure}" would cut away the middle of "{name}"',
+            at=line.where("set_back"),
+            hint=f"the middle stands {abs(side):.2f} mm from the line",
+        )
+    return plane
+
+
+def _line_name(line: TrimLine, structure: StructureLine) -> str:
+    """Return the line a trim means: a seam or a skin edge has one only, so the default means that."""
+    if structure.kind in SINGLE_LINE and "line" not in line.model_fields_set:
+        return SINGLE_LINE[structure.kind]
+    return line.line
+
+
+def _structure_line(structure: StructureLine, line: TrimLine) -> Line:
+    name = _line_name(line, structure)
+    if name not in structure.lines:
+        known = ", ".join(f'"{each}"' for each in structure.lines)
+        raise JobError(
+            f'the {name} of "{structure.name}" is not known',
+            at=line.where("line"),
+            hint=f"known: {known}; the others need flange_width, flange_side and thickness",
+        )
+    return structure.lines[name]
+
+
+def _lowest(segments: Iterable[Segment], plane: HalfPlane) -> Vec:
+    """Return the point farthest to the right of a line: ends, and where an arc runs parallel to it."""
+    points = []
+    for segment in segments:
+        points += [segment.start, segment.end]
+        if isinstance(segment, Arc):
+            towards = -plane.direction.perp()
+            if segment.covers_angle(towards.angle % 360.0):
+                points.append(segment.centre + towards * segment.radius)
+    return min(points, key=plane.height_of)
+
+
+def _find_new_edges(draft: Draft) -> None:
+    for number, trim in enumerate(draft.trims):
+        face = draft.faces[trim.face]
+        lines = [edge for edge in _outline(face).segments if isinstance(edge, Line)]
+        edges = tuple(edge for edge in lines if _lies_on(edge, trim.half_plane))
+        draft.trims[number] = replace(trim, new_edge=edges)
+        if trim.edge == "formed":
+            draft.faces[trim.face] = replace(face, formed=(*face.formed, *edges))
+
+
+def _lies_on(edge: Line, plane: HalfPlane) -> bool:
+    return all(abs(plane.height_of(point)) <= ON_LINE for point in (edge.start, edge.end))
+
+
+def _add_targets(draft: Draft, paper: str, line: TrimLine) -> None:
+    """Name the rivets by which a paper laid outside is placed: it can not butt against what stands inside."""
+    if line.structure not in draft.structures:
+        return
+    structure = draft.structures[line.structure]
+    if structure.kind not in _BEHIND_SKIN:
+        return
+    middle = _outline(draft.faces[paper]).bounds.centre
+    reach = max(_outline(draft.faces[paper]).bounds.width, _outline(draft.faces[paper]).bounds.height) / 2
+    rivets = [
+        each
+        for each in draft.fasteners
+        if each.exists and each.feature == structure.name and each.plane == SKIN_PLANE
+    ]
+    along = next(iter(structure.lines.values())).direction
+    rivets.sort(key=lambda each: (abs((each.at - middle).dot(along)), each.number))
+    near = [each for each in rivets if abs((each.at - middle).dot(along)) <= reach]
+    chosen = near if len(near) >= LEAST_TARGETS else rivets[:LEAST_TARGETS]
+    if len(chosen) < LEAST_TARGETS:
+        draft.note(
+            f"the {paper} is laid outside and can not butt against {structure.name}, which has no two known "
+            "rivets: place it by measuring, and by the locating holes"
+        )
+        return
+    names = [each.name for each in sorted(chosen, key=lambda each: each.number)]
+    draft.targets[paper] = tuple(dict.fromkeys([*draft.targets.get(paper, ()), *names]))
+    draft.note(
+        f"the {paper} is laid outside and can not butt against {structure.name}: place it by the rivets "
+        + ", ".join(names)
+    )
