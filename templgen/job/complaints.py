@@ -18,8 +18,9 @@ from templgen.job.fields import Node
 from templgen.job.model import Job
 from templgen.job.wording import shown
 from templgen.shapes.names import nearest
+from templgen.trade.drills import nearest_drill_names
 
-__all__ = ["Path", "complaint", "place_words", "table_words"]
+__all__ = ["Path", "complaint", "nearest_drills", "place_words", "table_words"]
 
 Path = tuple[str | int, ...]
 Find = Callable[[Path], Location]
@@ -60,7 +61,8 @@ def complaint(error: ErrorDetails, data: Any, find: Find) -> JobError:
         return _missing(path, data, find)
     if kind == "extra_forbidden":
         return _unknown_key(path, data, find)
-    message, hint = _wrong_value(kind, error, path)
+    given = _dig(data, path)
+    message, hint = _wrong_value(kind, error, path, error.get("input") if given is None else given)
     return JobError(f"{place_words(path, data)}{message}", at=find(path), hint=hint)
 
 
@@ -143,17 +145,19 @@ def _unknown_key(path: Path, data: Any, find: Find) -> JobError:
     return JobError(f"{table_words(table, data)} has no key {_key_words(key)}", at=find(path), hint=hint)
 
 
-def _wrong_value(kind: str, error: ErrorDetails, path: Path) -> tuple[str, str | None]:
-    """What was given and what is allowed, and a hint."""
-    value, limits = error.get("input"), error.get("ctx", {})
+def _wrong_value(kind: str, error: ErrorDetails, path: Path, value: Any) -> tuple[str, str | None]:
+    """What was given (as written) and what is allowed, and a hint."""
+    limits = error.get("ctx", {})
     if kind == "value_error":
         cause = limits.get("error")
-        return (str(cause) if isinstance(cause, UnitError) else f"{shown(value)}: {cause}"), None
+        if not isinstance(cause, UnitError):
+            return f"{shown(value)}: {cause}", None
+        return str(cause), nearest_drills(value, str(cause))
     if kind in ("literal_error", "union_tag_invalid"):
         return _wrong_choice(value, path)
     if kind in _LIMITS:
         name, words = _LIMITS[kind]
-        return f"{shown(value)}: {words} {limits.get(name)} is needed", None
+        return f"{shown(value)}: {words} {limits.get(name):g} is needed", None
     if kind in ("too_short", "too_long"):
         words = (
             f"at least {limits.get('min_length')}"
@@ -162,6 +166,14 @@ def _wrong_value(kind: str, error: ErrorDetails, path: Path) -> tuple[str, str |
         )
         return f"{shown(value)}: {words} needed in this list", None
     return f"{shown(value)}: {_NEEDED.get(kind, 'this can not stand here')}", _type_hint(kind, value, path)
+
+
+def nearest_drills(value: Any, complaint: str) -> str | None:
+    """The hint for what might be the name of a drill there is not."""
+    if "drill name such as" not in complaint or not isinstance(value, str):
+        return None
+    names = nearest_drill_names(value)
+    return f"nearest drills: {', '.join(names)}" if names else None
 
 
 def _type_hint(kind: str, value: Any, path: Path) -> str | None:

@@ -10,6 +10,7 @@ from templgen.job.airframe import FaceSide, Hand, LineIs
 from templgen.job.fields import (
     Angle,
     Date,
+    Diameter,
     HowWell,
     Length,
     Name,
@@ -45,8 +46,8 @@ class HoleSet(Node):
     fastener: str | None = Field(
         None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
     )
-    diameter: PositiveLength | None = Field(
-        None, description="plain holes: their diameter", examples=['"1/4 in"']
+    diameter: Diameter | None = Field(
+        None, description="plain holes: their diameter or drill", examples=['"1/4 in"']
     )
     points: list[Point] | None = Field(
         None,
@@ -161,8 +162,8 @@ class SingleHole(Node):
     fastener: str | None = Field(
         None, description="a name from [fastener]; none: a plain hole of `diameter`", examples=['"plate"']
     )
-    diameter: PositiveLength | None = Field(
-        None, description="plain hole: its diameter", examples=['"1/4 in"']
+    diameter: Diameter | None = Field(
+        None, description="plain hole: its diameter or drill", examples=['"1/4 in"']
     )
     through: list[str] | None = Field(None, min_length=1, description="parts it passes, outside first")
     head: FaceSide = Field("outside", description="side of the head")

@@ -23,6 +23,7 @@ from pydantic import (
 from pydantic.json_schema import SkipJsonSchema
 
 from templgen.errors import Location
+from templgen.trade.drills import parse_hole_size
 from templgen.units import Unit, parse_angle, parse_length
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Angle",
     "Date",
+    "Diameter",
     "HoleText",
     "HowWell",
     "Label",
@@ -87,6 +89,12 @@ def _length(value: Any, info: ValidationInfo) -> float:
     if not isinstance(value, str | int | float):
         raise ValueError('not a length; allowed: 1.5, "1 3/8 in", "3.2 mm"')
     return parse_length(value, _unit(info)).mm
+
+
+def _diameter(value: Any, info: ValidationInfo) -> float:
+    if not isinstance(value, str | int | float):
+        raise ValueError('not a diameter; allowed: 6.0, "1/4 in", "3.3 mm", or a drill name such as "#30"')
+    return parse_hole_size(value, _unit(info)).diameter_mm
 
 
 def _angle(value: Any) -> float:
@@ -163,6 +171,8 @@ _LABEL_SCHEMA = {"anyOf": [{"type": "string"}, {"type": "integer"}]}
 
 Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[Length, Field(gt=0)]
+Diameter = Annotated[float, BeforeValidator(_diameter), WithJsonSchema(_HOLE_SCHEMA)]
+"""Diameter of a plain hole in mm; a drill name is its drill's diameter."""
 HowWell = Annotated[Length, AfterValidator(_how_well)]
 """How far off something may be, in mm either way: never zero."""
 Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema(_ANGLE_SCHEMA)]

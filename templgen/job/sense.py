@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from templgen.errors import JobError, JobFaults, Location, ShapeError, UnitError
+from templgen.job.complaints import nearest_drills
 from templgen.job.fields import Node, Place, ShapeUse
 from templgen.job.model import (
     Bracket,
@@ -139,7 +140,7 @@ def _drills(kind: FastenerDef, unit: Unit) -> Faults:
         try:
             sizes[key] = parse_hole_size(text, unit).diameter_mm
         except UnitError as error:
-            yield JobError(f"{key} = {error}", at=kind.where(key))
+            yield JobError(f"{key} = {error}", at=kind.where(key), hint=nearest_drills(text, str(error)))
     if len(sizes) == 2 and sizes["pilot"] >= sizes["hole"]:
         message = f"pilot = {shown(kind.pilot)} is not smaller than hole = {shown(kind.hole)}"
         yield JobError(message, at=kind.where("pilot"))
