@@ -137,8 +137,8 @@ class Fastener:
     `stack` lists face names from the outside inwards (from the head side of the web plane for web planes).
     `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets
     that are there already (nobody drills them). `name` is the mark on sheets: "12" for hole 12, "R3" for the
-    third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is known
-    or made, mm either way.
+    third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is
+    known or made, mm either way.
     """
 
     name: str
@@ -195,10 +195,11 @@ class StructureLine:
     """A rib, spar, stringer, seam or skin edge in the skin plane, with its derived lines.
 
     `lines` maps "heel", "web face", "web inner face", "bend tangent", "rivet row", "free flange edge" (those
-    that are known) to lines in the skin plane; a skin edge has "skin edge", a seam "rivet row". `flange_side` is
-    +1 if the flange (of a skin edge: the metal) lies to the left of the lines' direction in the skin plane, -1
-    to the right, 0 if there is none. `flange` is all that covers the skin, from the heel to the free flange
-    edge; the flat from the bend tangent on is the outline of the face "NAME flange".
+    that are known) to lines in the skin plane; a skin edge has "skin edge", a seam "rivet row".
+    `flange_side` is +1 if the flange (of a skin edge: the metal) lies to the left of the lines' direction
+    in the skin plane, -1 to the right, 0 if there is none. `flange` is all that covers the skin, from the
+    heel to the free flange edge; the flat from the bend tangent on is the outline of the face "NAME
+    flange".
     """
 
     name: str
@@ -260,7 +261,7 @@ class Assembly:
 
     `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside
     for the hand that is built. `laid_on` is the face of the skin on which the paper is laid. `targets` names,
-    for a paper that is laid where it can not butt against structure, the existing rivets by which it is placed.
+    for a paper that is laid where it can not butt against structure, the existing rivets that place it.
     """
 
     planes: dict[str, Plane]

@@ -1,8 +1,9 @@
 """Brackets: a formed angle with one leg on a structure's web and one on the skin side.
 
-The mold lines meet `lift` above the skin on the side of the web on which the bracket stands. A leg's flat begins at
-the bend tangent, one setback from the mold line, and its free edge lies at the leg's length. Web holes are placed
-from the skin, skin leg holes from the web's face; both along the line from the bracket's middle.
+The mold lines meet `lift` above the skin on the side of the web on which the bracket stands. A leg's flat
+begins at the bend tangent, one setback from the mold line, and its free edge lies at the leg's length. Web
+holes are placed from the skin, skin leg holes from the web's face; both along the line from the bracket's
+middle.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ BEND_ANGLE = 90.0
 
 @dataclass(frozen=True, slots=True)
 class _Stand:
-    """Where a bracket stands: the mold line on the web's face, over its length, and the way away from the web."""
+    """Where a bracket stands: the mold line on the web's face, and the way away from the web."""
 
     mold: Line
     away: Vec
@@ -42,7 +43,8 @@ def add_bracket(draft: Draft, bracket: Bracket) -> None:
     for key in ("web_leg", "skin_leg"):
         if getattr(bracket, key) <= back:
             raise JobError(
-                f'{key} of "{bracket.name}" is {getattr(bracket, key):.2f} mm, its bend alone takes {back:.2f} mm',
+                f'{key} of "{bracket.name}" is {getattr(bracket, key):.2f} mm, '
+                f"its bend alone takes {back:.2f} mm",
                 at=bracket.where(key),
             )
     stand = _stand(draft, bracket)
@@ -111,7 +113,7 @@ def _stand(draft: Draft, bracket: Bracket) -> _Stand:
 
 
 def _web_side_line(structure: StructureLine, side: int) -> Line | None:
-    """Return the trace of the web's face on which the bracket stands; its thickness lies towards the flange."""
+    """Return the web's face on which the bracket stands; the web's thickness lies towards the flange."""
     if not structure.flange_side:
         return None
     return structure.lines.get("web inner face" if side == structure.flange_side else "web face")

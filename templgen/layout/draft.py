@@ -35,8 +35,8 @@ BASE_PLATE = "base plate"
 class Draft:
     """The job, the tools to read it, and what stands so far.
 
-    `measured_lines` are the structure lines as measured, in the measured frame; `placements` the motions from a
-    feature's own frame to the skin plane. `failed` names what was refused already.
+    `measured_lines` are the structure lines as measured, in the measured frame; `placements` the motions
+    from a feature's own frame to the skin plane. `failed` names what was refused already.
     """
 
     job: Job

@@ -231,7 +231,7 @@ def _require_fit(given: FastenerDef, known: _Known, hole: HoleSize, pilot: HoleS
 
 
 def _require_blind_rivet(given: FastenerDef, spec: FastenerSpec) -> None:
-    """Let the trade floor judge a blind rivet whose row is complete; what is missing is left to the checks."""
+    """Let the trade floor judge a blind rivet whose row is complete; gaps are left to the checks."""
     row = (spec.grip_min, spec.grip_max, spec.head_diameter, spec.head_height, spec.unset_length)
     if given.kind != "blind rivet" or any(value is None for value in row):
         return

@@ -1,4 +1,4 @@
-"""What a check says, as a value. It lives here so that checks and sheets share it without knowing each other."""
+"""What a check says, as a value; here, so that checks and sheets share it without knowing each other."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class Severity(Enum):
 class Verdict(Enum):
     """What came out of a check; silence is not among them."""
 
-    PASS = "pass"
+    PASS = "pass"  # noqa: S105 - a verdict, no password
     DOUBTFUL = "passes only if the measurement is right"
     FAIL = "fail"
     NOT_APPLICABLE = "not applicable"

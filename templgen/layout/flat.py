@@ -38,8 +38,8 @@ class FlatBend:
 class FlatPattern:
     """A part in the flat, as seen from outside.
 
-    A part with one face keeps the place it has in its plane. A bent part has x along its structure line and its
-    origin in the middle of the skin leg's bend tangent. `cutouts` are kept apart from the outline.
+    A part with one face keeps the place it has in its plane. A bent part has x along its structure line and
+    its origin in the middle of the skin leg's bend tangent. `cutouts` are kept apart from the outline.
     """
 
     part: str
@@ -122,7 +122,7 @@ def _first_motion(bend: Bend) -> Motion:
 
 
 def _second_motion(bend: Bend, side: float, allowance: float) -> Motion:
-    """From the web plane, which is seen from the left of the line, to the flat, on the other side of the bend."""
+    """From the web plane (seen from the left of the line) to the flat, on the other side of the bend."""
     middle = bend.tangent_b.midpoint
     if side > 0:
         return Motion(1.0, 0.0, Vec(-middle.x, middle.y - allowance), is_mirrored=True)

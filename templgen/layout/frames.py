@@ -54,7 +54,8 @@ def skin_plane(job: Job, view: Motion) -> Plane:
     """Return the skin plane; the words for the axes stay with their turned vectors.
 
     Raises:
-        JobError: words such as "left" for a job that was measured on the other hand: there they would be wrong.
+        JobError: words such as "left" for a job that was measured on the other hand: there they would be
+        wrong.
     """
     if job.measured_hand is not None and job.measured_hand != job.hand:
         _require_words_for_both_hands(job)
@@ -76,7 +77,7 @@ def _require_words_for_both_hands(job: Job) -> None:
             raise JobError(
                 f'axis word "{words}" is wrong on the other hand',
                 at=job.axes.where(key),
-                hint="the job was measured on the other hand; say inboard, outboard, forward, aft, up or down",
+                hint="the job was measured on the other hand; say inboard, outboard, forward, aft, up, down",
             )
 
 

@@ -71,7 +71,8 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
     """Add the fasteners of one set, numbered on from those that stand.
 
     Raises:
-        JobError: neither or both of points and pattern, unknown fastener or part, a locating number that is none.
+        JobError: neither or both of points and pattern, unknown fastener or part, a locating number that is
+        none.
     """
     spec = draft.specs.spec_of(holes.fastener, holes.diameter, holes.where("fastener"))
     points = _points(draft, holes)

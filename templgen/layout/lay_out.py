@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from typing import Protocol, TypeVar
 
-from templgen.errors import JobError, Location
+from templgen.errors import Location
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.brackets import add_bracket, add_bracket_holes
@@ -45,7 +46,8 @@ def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
         library: the shapes it may use.
 
     Returns:
-        Planes, parts with their faces, fasteners with their stacks, cutouts, trims; mm in the frame of each plane.
+        Planes, parts with their faces, fasteners with their stacks, cutouts, trims; mm in the frame of each
+        plane.
 
     Raises:
         JobFaults: all faults of sense of the job, each with its place in the file.
@@ -53,6 +55,10 @@ def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
     faults, view = Faults(), skin_view(job)
     draft = Draft(job, view, Shapes(library, job.unit), FastenerSpecs(job), faults)
     _require_unique_names(draft)
+    if not any((job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket)):
+        faults.add(
+            "the job makes nothing", job.where(), "give a mast, hole, pattern, cutout, part or bracket"
+        )
     plane = None
     with faults.guard(job.axes.where(), "axes"):
         plane = skin_plane(job, view)
@@ -77,7 +83,7 @@ def _each(draft: Draft, items: Iterable[Item], add: Callable[[Draft, Item], None
     for item in items:
         if item.name in draft.failed:
             continue
-        if not draft.faults.attempt(item.where(), item.name, lambda item=item: add(draft, item)):  # type: ignore[misc]
+        if not draft.faults.attempt(item.where(), item.name, partial(add, draft, item)):
             draft.failed.add(item.name)
 
 
@@ -132,10 +138,6 @@ def _require_unique_names(draft: Draft) -> None:
 
 def _assembly(draft: Draft) -> Assembly:
     job = draft.job
-    if not any((job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket)):
-        raise JobError(
-            "the job makes nothing: no mast, hole, pattern, cutout, part or bracket", at=job.where()
-        )
     return Assembly(
         planes=draft.planes,
         parts=draft.parts,

@@ -1,8 +1,8 @@
 """Structure measured on the airframe: from one measured line to all lines, the flange and the web.
 
 In section a rib, spar or stringer is an angle: its web stands on the skin plane, its flange lies on the skin.
-The heel is the corner of the mold lines, so the web's outer face stands over the heel line. From there towards
-the free flange edge (the geometry of a 90 degree bend):
+The heel is the corner of the mold lines, so the web's outer face stands over the heel line. From there
+towards the free flange edge (the geometry of a 90 degree bend):
 
     heel, web face 0 | web inner face t | bend tangent t + R | rivet row | free flange edge = flange width
 """

@@ -1,8 +1,9 @@
 """Trims: what a template or a part loses beside structure, exactly.
 
 A trim line is a line of the structure, set back square to it towards the side that stays, then turned about
-its middle. The side that stays is the mast's; for a flat part it is the side of its middle. A trim that meets a
-hole or a cutout is no fault here: both stay in the assembly, and the checks say by how much they are cut.
+its middle. The side that stays is the mast's; for a flat part it is the side of its middle. A trim that
+meets a hole or a cutout is no fault here: both stay in the assembly, and the checks say by how much they
+are cut.
 """
 
 from __future__ import annotations
@@ -128,7 +129,9 @@ def _face_of(draft: Draft, trim: Trim, part: str, mast: Mast | None) -> str:
     elif mast is not None and part == BASE_PLATE:
         name = base_plate_name(draft.job, mast)
     allowed = [each.name for each in draft.parts.values() if each.kind in _CAN_BE_TRIMMED]
-    if name in draft.failed or (mast is not None and mast.name in draft.failed and name != part):
+    if name in draft.failed or (
+        mast is not None and mast.name in draft.failed and part in (PAPER, BASE_PLATE)
+    ):
         raise SkippedError(name)
     if name not in draft.parts:
         raise JobError(f'no part is called "{part}"', at=at, hint=nearest_of(part, allowed))
