@@ -145,7 +145,7 @@ class Mast(Node):
         description='section at the widest station that must pass the skin; "same" if it is the one above',
         examples=['"same"'],
     )
-    gap: Length = Field(gt=0, description="gap between mast and skin, per side", examples=['"1/32 in"'])
+    gap: PositiveLength = Field(description="gap between mast and skin, per side", examples=['"1/32 in"'])
     fillet: Length = Field(
         ge=0, description="leg of the root fillet or weld bead; 0 if there is none", examples=['"1/16 in"']
     )

@@ -164,16 +164,19 @@ _LENGTH_SCHEMA = {
     "anyOf": [{"type": "number"}, {"type": "string"}],
     "description": "length: number in the job's unit, or text with a unit",
 }
+_MORE_THAN_NOTHING_SCHEMA = {"anyOf": [{"type": "number", "exclusiveMinimum": 0}, {"type": "string"}]}
 _ANGLE_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "angle in degrees"}
 _HOLE_SCHEMA = {"anyOf": [{"type": "string"}, {"type": "number", "exclusiveMinimum": 0}]}
 _POINT_SCHEMA = {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}
 _LABEL_SCHEMA = {"anyOf": [{"type": "string"}, {"type": "integer"}]}
 
 Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
-PositiveLength = Annotated[Length, Field(gt=0)]
+PositiveLength = Annotated[
+    float, BeforeValidator(_length), Field(gt=0), WithJsonSchema(_MORE_THAN_NOTHING_SCHEMA)
+]
 Diameter = Annotated[float, BeforeValidator(_diameter), WithJsonSchema(_HOLE_SCHEMA)]
 """Diameter of a plain hole in mm; a drill name is its drill's diameter."""
-HowWell = Annotated[Length, AfterValidator(_how_well)]
+HowWell = Annotated[Length, AfterValidator(_how_well), WithJsonSchema(_MORE_THAN_NOTHING_SCHEMA)]
 """How far off something may be, in mm either way: never zero."""
 Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema(_ANGLE_SCHEMA)]
 Point = Annotated[tuple[Length, Length], BeforeValidator(_pair), WithJsonSchema(_POINT_SCHEMA)]
