@@ -60,12 +60,12 @@ class Draft:
     failed: set[str] = field(default_factory=set)
 
     def add_part(self, part: Part, faces: Iterable[Face]) -> None:
-        """Add a part with its faces; JobError where the name of a face is taken."""
+        """Add a part with its faces; JobError where a name is taken."""
         new = {face.name: face for face in faces}
         for face in new.values():
-            if face.name in self.faces:
+            if face.name in self.faces or part.name in self.parts:
                 raise JobError(
-                    f'"{face.name}" would be the name of two faces', at=face.at, hint="choose another name"
+                    f'"{face.name}" would be the name of two things', at=face.at, hint="choose another name"
                 )
         self.parts[part.name] = part
         self.faces.update(new)

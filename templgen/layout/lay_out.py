@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from functools import partial
 from typing import Protocol, TypeVar
 
@@ -10,7 +10,7 @@ from templgen.errors import Location
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.brackets import add_bracket, add_bracket_holes
-from templgen.layout.draft import BASE_PLATE, PAPER, SKIN, Draft
+from templgen.layout.draft import BASE_PLATE, SKIN, Draft
 from templgen.layout.fasteners import FastenerSpecs
 from templgen.layout.faults import Faults
 from templgen.layout.frames import skin_plane, skin_view
@@ -18,7 +18,6 @@ from templgen.layout.holes import add_existing_rivets, add_single_hole
 from templgen.layout.masts import add_base_plate, add_mast_cutout, add_mast_holes
 from templgen.layout.paper import add_papers
 from templgen.layout.parts import add_cutout, add_flat_part, add_part_holes, add_pattern
-from templgen.layout.places import ORIGIN_NAME
 from templgen.layout.shape_use import Shapes
 from templgen.layout.skin import add_skin, bound_skin
 from templgen.layout.stacks import order_faces
@@ -54,11 +53,6 @@ def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
     """
     faults, view = Faults(), skin_view(job)
     draft = Draft(job, view, Shapes(library, job.unit), FastenerSpecs(job), faults)
-    _require_unique_names(draft)
-    if not any((job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket)):
-        faults.add(
-            "the job makes nothing", job.where(), "give a mast, hole, pattern, cutout, part or bracket"
-        )
     plane = None
     with faults.guard(job.axes.where(), "axes"):
         plane = skin_plane(job, view)
@@ -113,27 +107,6 @@ def _add_holes(draft: Draft) -> None:
 def _add_cutouts(draft: Draft) -> None:
     _each(draft, draft.job.mast, add_mast_cutout)
     _each(draft, draft.job.cutout, add_cutout)
-
-
-def _names(job: Job) -> Iterator[tuple[str, Location]]:
-    for items in (job.structure, job.mast, job.hole, job.pattern, job.cutout, job.part, job.bracket):
-        for item in items:
-            yield item.name, item.where("name")
-
-
-def _require_unique_names(draft: Draft) -> None:
-    """Refuse names that are taken: everything is looked up by its name."""
-    first: dict[str, Location] = {}
-    for name, at in _names(draft.job):
-        if name in (SKIN, PAPER, BASE_PLATE, ORIGIN_NAME):
-            draft.faults.add(f'"{name}" has a meaning of its own', at, "choose another name")
-        elif not name.strip():
-            draft.faults.add("an empty name", at, "choose a name")
-        elif name in first:
-            draft.faults.add(
-                f'"{name}" is the name of two things', at, f"the other one: line {first[name].line}"
-            )
-        first.setdefault(name, at)
 
 
 def _assembly(draft: Draft) -> Assembly:

@@ -30,8 +30,6 @@ __all__ = [
     "opened_section",
 ]
 
-LEAST_LOCATING = 2
-
 
 def add_base_plate(draft: Draft, mast: Mast) -> None:
     """Place the mast and add its base plate, before anything is stacked."""
@@ -46,24 +44,12 @@ def add_base_plate(draft: Draft, mast: Mast) -> None:
 
 
 def add_mast_holes(draft: Draft, mast: Mast) -> None:
-    """Add the base plate's holes; two of them at least are named as locating.
-
-    Raises:
-        JobError: see `add_hole_set`; fewer than two locating holes.
-    """
+    """Add the base plate's holes; they join skin and plate unless the job says otherwise."""
     own = base_plate_name(draft.job, mast)
     maker = Maker.in_skin(mast.name, own, (SKIN, own), flange_frame(draft, mast))
     for number, holes in enumerate(mast.flange.holes, 1):
         with draft.faults.guard(holes.where(), mast.name):
             add_hole_set(draft, holes, maker, f"{mast.name}, hole set {number}")
-    located = sum(len(set(holes.locating)) for holes in mast.flange.holes)
-    if mast.flange.holes and located < LEAST_LOCATING:
-        at = mast.flange.holes[0]
-        raise JobError(
-            f'"{mast.name}" has {located} locating holes, two are needed to place the template',
-            at=at.where("locating"),
-            hint="locating = [1, 2] with the numbers of two holes far apart",
-        )
 
 
 def add_mast_cutout(draft: Draft, mast: Mast) -> None:

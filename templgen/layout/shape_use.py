@@ -1,37 +1,34 @@
-"""Shapes of the library as a job uses them: parameters read in the job's unit, faults with their place."""
+"""Shapes of the library as a job uses them; what can not be drawn is a fault at its key."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal
-
-from templgen.errors import GeometryError, JobError, JobFaults, ShapeError, UnitError
-from templgen.geometry import Contour, Region, Vec
+from templgen.errors import GeometryError, JobError, ShapeError
+from templgen.geometry import Region, Vec
 from templgen.job.fields import ShapeUse
+from templgen.job.shape_values import shape_parameters
 from templgen.shapes import Outline, ShapeLibrary
-from templgen.shapes.shape import Shape
-from templgen.units import parse_angle, parse_length
+from templgen.units import Unit
 
 __all__ = ["Shapes"]
 
 
 class Shapes:
-    """Draws the shapes a job asks for.
+    """Draws the shapes a job asks for, in their own frame.
 
     Args:
         library: where the shapes come from.
         unit: the job's unit, for bare numbers.
     """
 
-    def __init__(self, library: ShapeLibrary, unit: Literal["in", "mm"]) -> None:
+    def __init__(self, library: ShapeLibrary, unit: Unit) -> None:
         self._library = library
         self._unit = unit
 
     def outline(self, use: ShapeUse) -> Outline:
-        """Return the outline of a shape, mm in its own frame; JobError or JobFaults at its keys."""
-        shape, values = self._checked(use, "outline")
+        """Return the outline of a shape, mm; JobFaults at its parameters, JobError at its name."""
+        values = shape_parameters(use, self._library, self._unit)
         try:
-            return shape.outline(**values)
+            return self._library.get(use.shape).outline(**values)
         except (ShapeError, GeometryError) as error:
             raise JobError(str(error), at=use.where("shape")) from None
 
@@ -41,69 +38,12 @@ class Shapes:
         return Region(outline.contour, outline.inner)
 
     def points(self, use: ShapeUse) -> tuple[Vec, ...]:
-        """Return the hole centres of a pattern; errors as for `outline`, and for a pattern without points."""
-        shape, values = self._checked(use, "pattern")
+        """Return the hole centres of a pattern, mm; errors as for `outline`, and for one without holes."""
+        values = shape_parameters(use, self._library, self._unit)
         try:
-            points = tuple(shape.points(**values))
+            points = self._library.get(use.shape).points(**values)
         except (ShapeError, GeometryError) as error:
             raise JobError(str(error), at=use.where("shape")) from None
         if not points:
             raise JobError(f"{use.shape} with these values sets out no holes", at=use.where("shape"))
         return points
-
-    def _checked(self, use: ShapeUse, kind: str) -> tuple[Shape, dict[str, Any]]:
-        try:
-            shape = self._library.get(use.shape)
-        except ShapeError as error:
-            raise JobError(str(error), at=use.where("shape")) from None
-        if shape.kind != kind:
-            wanted = "an outline" if kind == "outline" else "a hole pattern"
-            raise JobError(f"{use.shape} is not {wanted}", at=use.where("shape"))
-        values = self._read(use, shape)
-        unfit = [JobError(each.message, at=use.where(each.parameter)) for each in shape.faults(values)]
-        if unfit:
-            raise JobFaults(unfit)
-        return shape, values
-
-    def _read(self, use: ShapeUse, shape: Shape) -> dict[str, Any]:
-        values: dict[str, Any] = {}
-        faults: list[JobError] = []
-        for name, raw in (use.model_extra or {}).items():
-            parameter = shape.parameters.get(name)
-            try:
-                values[name] = raw if parameter is None else self._value(parameter.unit, raw)
-            except (UnitError, ShapeError, GeometryError) as error:
-                faults.append(JobError(f"{name}: {error}", at=use.where(name)))
-        if faults:
-            raise JobFaults(faults)
-        return values
-
-    def _value(self, unit: str, raw: Any) -> Any:
-        """Return a raw value in mm or degrees; what is no number is left for the shape to refuse."""
-        if unit == "mm":
-            return self._length(raw)
-        if unit == "deg":
-            return parse_angle(raw)
-        if unit == "lengths" and isinstance(raw, list):
-            return [self._length(item) for item in raw]
-        if unit in ("points", "outline") and isinstance(raw, list):
-            return [self._pair(item) for item in raw]
-        if unit == "outline" and isinstance(raw, Mapping):
-            return self._nested(raw)
-        return raw
-
-    def _length(self, raw: Any) -> float:
-        return parse_length(raw, self._unit).mm
-
-    def _pair(self, raw: Any) -> Any:
-        return [self._length(item) for item in raw] if isinstance(raw, list) else raw
-
-    def _nested(self, raw: Mapping[str, Any]) -> Contour:
-        """Return the outline of a shape given as the value of a parameter: { shape = "rectangle", ... }."""
-        given = {key: value for key, value in raw.items() if not key.startswith("__")}
-        shape = self._library.get(str(given.pop("shape", "")))
-        values = {
-            name: self._value(shape.parameters[name].unit, value) if name in shape.parameters else value
-            for name, value in given.items()
-        }
-        return shape.outline(**values).contour

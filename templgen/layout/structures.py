@@ -181,7 +181,9 @@ def _footprint(lines: dict[str, Line]) -> Region | None:
 
 def _add_faces(draft: Draft, structure: Structure, lines: dict[str, Line]) -> None:
     faces = []
-    if structure.thickness is None:
+    if not structure.flange:
+        pass
+    elif structure.thickness is None:
         draft.note(f"{structure.name}: no thickness given, its flange and web are not checked")
     elif "free flange edge" not in lines or "web inner face" not in lines:
         draft.note(f"{structure.name}: no flange width given, its flange is not checked")

@@ -88,7 +88,7 @@ def add_trims(draft: Draft) -> None:
             mast = _mast_of(draft, trim)
             for part in trim.parts:
                 with draft.faults.guard(trim.where("parts"), "trim"):
-                    _trim_part(draft, trim, part, mast)
+                    _trim_part(draft, trim, _full_name(draft, part, mast))
     _find_new_edges(draft)
 
 
@@ -110,42 +110,47 @@ def _mast_of(draft: Draft, trim: Trim) -> Mast | None:
     return draft.job.mast[0] if len(names) == 1 else None
 
 
-def _trim_part(draft: Draft, trim: Trim, part: str, mast: Mast | None) -> None:
-    face = _face_of(draft, trim, part, mast)
+def _full_name(draft: Draft, part: str, mast: Mast | None) -> str:
+    """Return the part a trim means: its mast's own paper and plate."""
+    if mast is None or part not in (PAPER, BASE_PLATE):
+        return part
+    if mast.name in draft.failed:
+        raise SkippedError(part)
+    return paper_name(draft, mast) if part == PAPER else base_plate_name(draft.job, mast)
+
+
+def _trim_part(draft: Draft, trim: Trim, part: str) -> None:
+    _require_trimmable(draft, trim, part)
     for line in trim.lines:
         with draft.faults.guard(line.where(), f"trim of {part}"):
-            _trim_by(draft, trim, line, face, _staying(draft, face, mast))
-    if draft.parts[face].kind == "paper" and draft.job.laid_on == "outside":
+            _trim_by(draft, trim, line, part, _staying(draft, part))
+    if draft.parts[part].kind == "paper" and draft.job.laid_on == "outside":
         for line in trim.lines:
-            _add_targets(draft, face, line)
+            _add_targets(draft, part, line)
 
 
-def _face_of(draft: Draft, trim: Trim, part: str, mast: Mast | None) -> str:
-    """Return the name of the face that a trim means: the part's name, for everything that can be trimmed."""
-    at = trim.where("parts")
-    name = part
-    if mast is not None and part == PAPER:
-        name = paper_name(draft, mast)
-    elif mast is not None and part == BASE_PLATE:
-        name = base_plate_name(draft.job, mast)
+def _require_trimmable(draft: Draft, trim: Trim, part: str) -> None:
+    """Refuse what no template trims; a part that can be trimmed has one face, of its own name."""
     allowed = [each.name for each in draft.parts.values() if each.kind in _CAN_BE_TRIMMED]
-    if name in draft.failed or (
-        mast is not None and mast.name in draft.failed and part in (PAPER, BASE_PLATE)
-    ):
-        raise SkippedError(name)
-    if name not in draft.parts:
-        raise JobError(f'no part is called "{part}"', at=at, hint=nearest_of(part, allowed))
-    if name not in allowed:
-        raise JobError(f'"{part}" is not trimmed by a template', at=at, hint=nearest_of(part, allowed))
-    return name
+    if part in allowed:
+        return
+    if part in draft.failed:
+        raise SkippedError(part)
+    message = (
+        f'"{part}" is not trimmed by a template' if part in draft.parts else f'no part is called "{part}"'
+    )
+    raise JobError(message, at=trim.where("parts"), hint=nearest_of(part, allowed))
 
 
-def _staying(draft: Draft, face: str, mast: Mast | None) -> Vec:
-    """Return the point whose side stays."""
-    kind = draft.parts[face].kind
-    if mast is not None and kind in ("base plate", "paper"):
-        return draft.placements[mast.name].apply(Vec(0.0, 0.0))
-    return _outline(draft.faces[face]).centroid
+def _staying(draft: Draft, part: str) -> Vec:
+    """Return the point whose side stays: the middle of the mast, else of the part."""
+    for mast in draft.job.mast:
+        if mast.name not in draft.failed and part in (
+            paper_name(draft, mast),
+            base_plate_name(draft.job, mast),
+        ):
+            return draft.placements[mast.name].apply(Vec(0.0, 0.0))
+    return _outline(draft.faces[part]).centroid
 
 
 def _outline(face: Face) -> Region:
