@@ -1,0 +1,68 @@
+"""Made parts as flat blanks, as seen from outside: the flat pattern with names and trimmed edges."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from templgen.geometry import Contour, Vec
+from templgen.layout import FlatPattern, flat_pattern
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Part, TrimEdge
+from templgen.layout.finding import Finding
+
+__all__ = ["Blank", "blank_of", "made_parts", "place_in_flat"]
+
+_SAME = 1e-6
+_METAL = ("base plate", "flat part", "bracket")
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A flat part ready to be drawn. One with a single face keeps its place in the skin plane."""
+
+    part: Part
+    face: Face
+    pattern: FlatPattern
+    cutouts: tuple[Cutout, ...]
+    trims: tuple[TrimEdge, ...]
+
+    @property
+    def is_bent(self) -> bool:
+        """Whether it has a bend, and so a frame of its own."""
+        return bool(self.pattern.bends)
+
+    @property
+    def contours(self) -> tuple[Contour, ...]:
+        """Every line to cut along: the outline with its openings, and cutouts."""
+        return (*self.pattern.outline.contours, *self.pattern.cutouts)
+
+
+def made_parts(assembly: Assembly) -> tuple[Part, ...]:
+    """Return the parts that are made of metal of their own."""
+    return tuple(
+        part
+        for part in assembly.parts.values()
+        if part.made
+        and part.kind in _METAL
+        and all(assembly.faces[name].outline is not None for name in part.faces)
+    )
+
+
+def blank_of(assembly: Assembly, part: Part) -> Blank:
+    """Return a made part in the flat; GeometryError for one that has no flat pattern."""
+    face = assembly.faces[part.faces[0]]
+    pattern = flat_pattern(assembly, part.name)
+    cutouts = assembly.cutouts_of(face.name) if not pattern.bends else ()
+    trims = tuple(trim for trim in assembly.trims if trim.face == face.name)
+    return Blank(part, face, pattern, cutouts, trims)
+
+
+def place_in_flat(blank: Blank, finding: Finding) -> Vec | None:
+    """Return where a finding stands on a blank; on a bent one only what stands on a hole is known."""
+    if finding.place is None or finding.face not in blank.part.faces:
+        return None
+    if not blank.is_bent:
+        return finding.place if finding.plane == SKIN_PLANE else None
+    for hole in blank.pattern.holes:
+        if hole.face == finding.face and hole.fastener.at.distance_to(finding.place) < _SAME:
+            return hole.at
+    return None

@@ -1,0 +1,149 @@
+"""Trimmed and butting edges on a sheet: the edge with its ticks, what was trimmed away, and what to do there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from templgen.drawing import Item, LineMark, Meaning, PathMark
+from templgen.geometry import Bounds, Line, Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import TrimEdge
+from templgen.sheets.facts import both
+from templgen.sheets.lettering import NOTE
+from templgen.sheets.marks import butt_ticks, hatch_lines
+from templgen.sheets.placement import Label
+from templgen.sheets.view import clipped
+
+__all__ = ["Edge", "can_butt", "edge_items", "edge_labels", "edge_words", "edges_of"]
+
+_SAME = 0.05
+_BEYOND = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One straight edge, with all that was trimmed along it."""
+
+    line: Line
+    trims: tuple[TrimEdge, ...]
+
+    @property
+    def first(self) -> TrimEdge:
+        """The metal's trim, the paper's where no metal is trimmed."""
+        return self.trims[0]
+
+    @property
+    def metal(self) -> TrimEdge | None:
+        """The trim of metal along this edge, if any."""
+        return next((trim for trim in self.trims if not _is_paper(trim)), None)
+
+    @property
+    def paper(self) -> TrimEdge | None:
+        """The trim of paper along this edge, if any."""
+        return next((trim for trim in self.trims if _is_paper(trim)), None)
+
+
+def can_butt(job: Job) -> bool:
+    """Whether the paper can touch structure: only where it is laid on the inside, where the structure is."""
+    return job.laid_on == "inside"
+
+
+def edge_items(trims: Sequence[TrimEdge], box: Bounds) -> list[Item]:
+    """Return new edges with ticks on the side of the structure, and what was cut away, dotted and hatched.
+
+    The edge of a paper is shown as far as `box` goes; its waste is paper only and is not shown.
+    """
+    items: list[Item] = []
+    for edge in edges_of(trims, box):
+        items += _away(edge)
+    for edge in edges_of(trims, box):
+        items.append(LineMark(edge.line, Meaning.BUTT))
+        side = -1 if edge.first.half_plane.direction.dot(edge.line.direction) > 0 else 1
+        items += butt_ticks(edge.line.start, edge.line.end, side=side)
+    return items
+
+
+def _away(edge: Edge) -> list[Item]:
+    """The outline of the waste, and hatching where it is wide enough to show any."""
+    items: list[Item] = []
+    for region in edge.metal.cut_away if edge.metal else ():
+        items += [PathMark(contour, Meaning.TRIMMED, name="trimmed away") for contour in region.contours]
+        items += hatch_lines(region)
+    return items
+
+
+def edges_of(trims: Sequence[TrimEdge], box: Bounds) -> list[Edge]:
+    """Return the edges that some trims made; edges that lie on each other are one edge."""
+    found: list[Edge] = []
+    # Metal first: its edges have true ends, the paper goes on beyond them.
+    for trim in sorted(trims, key=_is_paper):
+        for line in trim.new_edge:
+            same = next((edge for edge in found if _lie_together(edge.line, line)), None)
+            shown = clipped(line, box.grown(_BEYOND)) if _is_paper(trim) else line
+            if same is not None:
+                found[found.index(same)] = Edge(same.line, (*same.trims, trim))
+            elif shown is not None:
+                found.append(Edge(shown, (trim,)))
+    return found
+
+
+def _is_paper(trim: TrimEdge) -> bool:
+    return trim.face == "paper" or trim.face.startswith("paper of ")
+
+
+def _lie_together(a: Line, b: Line) -> bool:
+    across = b.direction.perp()
+    near = all(abs((point - b.start).dot(across)) < _SAME for point in (a.start, a.end))
+    return near and -1e-3 < b.parameter_of(a.midpoint) < 1.001
+
+
+def edge_words(job: Job, edge: Edge) -> tuple[str, ...]:
+    """Return what to do at an edge, one line each."""
+    trim = edge.first
+    structure, set_back = trim.structure, both(job, trim.set_back)
+    at = f"set back {set_back} from the {trim.line}"
+    if edge.paper is None:
+        if trim.edge == "butting":
+            return (f"this edge butts against {structure}:", _stop(trim), at)
+        return (f"trimmed along {structure}, {trim.edge} edge,", at)
+    if can_butt(job):
+        return (f"cut the paper here, it butts against {structure}:", _stop(trim), at)
+    inside = "this edge of the plate inside butts" if edge.metal else "line of the structure inside:"
+    return (
+        f"{inside} {f'against {structure},' if edge.metal else structure}",
+        at + ".",
+        "Do not cut the paper here: lay the rivet row on the rivets",
+    )
+
+
+def _stop(trim: TrimEdge) -> str:
+    if trim.line in ("web face", "heel"):
+        return "stop at the web, do not push under the radius,"
+    return f"stop at the {trim.line},"
+
+
+def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]:
+    """Return labels at trimmed edges: what to do, then what was trimmed away and how much."""
+    labels = []
+    for edge in edges_of(trims, box):
+        outwards = -(edge.first.half_plane.direction.perp())
+        steps = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
+        places = tuple(edge.line.point_at(step) for step in steps)
+        labels.append(Label(places, (edge_words(job, edge),), NOTE, outwards=outwards, near=False))
+        labels += _away_labels(job, edge, outwards)
+    return labels
+
+
+def _away_labels(job: Job, edge: Edge, outwards: Vec) -> list[Label]:
+    labels = []
+    trim = edge.metal
+    if trim is None:
+        return []
+    for region in trim.cut_away:
+        along = min(max(edge.line.parameter_of(region.centroid), 0.1), 0.9)
+        middle = edge.line.point_at(along) + outwards * (trim.depth / 2)
+        targets = tuple(middle + edge.line.direction * shift for shift in (0.0, -25.0, 25.0))
+        text = (f"trimmed away: {both(job, trim.depth)}", f"of the {trim.face}")
+        labels.append(Label(targets, (text,), NOTE, outwards=outwards, near=False))
+    return labels

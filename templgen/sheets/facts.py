@@ -1,0 +1,104 @@
+"""Facts in words: lengths, drills, faces and hands as a sheet prints them."""
+
+from __future__ import annotations
+
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly, Fastener, FastenerSpec, Part
+from templgen.sheets.title_block import Fields
+from templgen.units import format_in, format_length, format_mm
+
+__all__ = [
+    "both",
+    "drill_words",
+    "face_words",
+    "fastener_words",
+    "fields_of",
+    "hand_words",
+    "listed",
+    "numbers",
+    "one",
+    "skin_words",
+]
+
+
+def both(job: Job, mm: float) -> str:
+    """Return a length in both units, the job's first."""
+    return format_length(mm, job.unit)
+
+
+def one(job: Job, mm: float) -> str:
+    """Return a length in the job's unit."""
+    return format_in(mm) if job.unit == "in" else format_mm(mm)
+
+
+def drill_words(job: Job, spec: FastenerSpec) -> str:
+    """Return the name of the final drill, or the diameter where no drill has it."""
+    return spec.drill or f"dia {one(job, spec.hole)}"
+
+
+def fastener_words(spec: FastenerSpec) -> str:
+    """Return a fastener in words: "solid rivet 1/8 universal"; "" for a plain hole."""
+    if spec.kind == "hole":
+        return ""
+    seat = f", {spec.seat}" if spec.seat else ""
+    return f"{spec.kind} {spec.size}, {spec.head} head{seat}"
+
+
+def face_words(side: str) -> str:
+    """Return the large words for the face that is looked at."""
+    return f"{side.upper()} FACE"
+
+
+def hand_words(hand: str) -> str:
+    """Return the large words for the hand."""
+    return f"{hand.upper()} HAND"
+
+
+def skin_words(job: Job) -> str:
+    """Return material and thickness of the skin."""
+    return f"skin: {job.skin.material}, {both(job, job.skin.thickness)}"
+
+
+def part_words(job: Job, assembly: Assembly, part: Part) -> str:
+    """Return material and thickness of a part."""
+    face = assembly.faces[part.faces[0]]
+    return f"{face.material}, {both(job, face.thickness)}"
+
+
+def fields_of(job: Job, part: str, material: str, paper: str = "") -> Fields:
+    """Return the title block of a sheet of this job; what the job leaves open stays a blank to fill in."""
+    return Fields(
+        title=f"{job.title}: {job.aircraft}" if job.aircraft else job.title,
+        part=part,
+        job=job.file,
+        digest=job.digest,
+        date=job.date or "",
+        revision=job.revision or "",
+        drawn_by=job.drawn_by or "",
+        unit=job.unit,
+        material=material,
+        paper=paper,
+        hand=job.hand,
+    )
+
+
+def listed(names: list[str]) -> str:
+    """Return names as a list in words: "1, 2 and 3"."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+
+
+def numbers(fasteners: list[Fastener]) -> str:
+    """Return hole numbers in short: "1 to 10, 13".
+
+    Three and more in a row become a range.
+    """
+    rows: list[list[int]] = []
+    for number in sorted({fastener.number for fastener in fasteners}):
+        if rows and number == rows[-1][-1] + 1:
+            rows[-1].append(number)
+        else:
+            rows.append([number])
+    shown = []
+    for row in rows:
+        shown += [f"{row[0]} to {row[-1]}"] if len(row) > 2 else [str(number) for number in row]
+    return ", ".join(shown)

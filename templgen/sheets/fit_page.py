@@ -1,0 +1,91 @@
+"""The fit page: the mast's section as paper holes, to slip over the real mast before metal is touched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from templgen.drawing import Item, Meaning, PathMark
+from templgen.errors import GeometryError
+from templgen.geometry import Bounds, Contour, Motion, Vec
+from templgen.geometry.offset import offset_contour
+from templgen.job.model import Job
+from templgen.layout.assembly import MastFit
+from templgen.sheets.facts import both
+from templgen.sheets.lettering import CALLOUT
+from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.placement import Label
+from templgen.sheets.scene import Scene
+
+__all__ = ["FIT_STEP", "FitHole", "fit_holes", "fit_scene"]
+
+FIT_STEP = 0.25
+"""How much the tighter and the wider paper hole differ from the asked gap, in mm."""
+_BETWEEN = 17.0
+
+
+@dataclass(frozen=True, slots=True)
+class FitHole:
+    """One paper hole: its letter, its gap per side in mm, its outline with the nose to the left."""
+
+    letter: str
+    gap: float
+    contour: Contour
+
+
+def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
+    """Return the section at the asked gap less 0.25 mm, at the gap, and at the gap and 0.25 mm, seen from outside."""
+    lying = Motion.rotation(180.0 - mast.forward.angle, mast.centre)
+    holes = []
+    for letter, step in (("A", -FIT_STEP), ("B", 0.0), ("C", FIT_STEP)):
+        gap = mast.gap + step
+        try:
+            loops = [loop for loop in offset_contour(mast.section, gap) if loop.is_ccw]
+        except GeometryError:
+            continue
+        if len(loops) == 1:
+            holes.append(FitHole(letter, gap, loops[0].moved(lying)))
+    return tuple(holes)
+
+
+def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...]) -> Scene:
+    """Return paper holes one under the other, with their labels."""
+    items: list[Item] = []
+    labels: list[Label] = []
+    loops: list[Contour] = []
+    y = 0.0
+    for hole in holes:
+        box = hole.contour.bounds
+        loop = hole.contour.moved(Motion.translation(Vec(-box.xmin, y - box.ymax)))
+        y -= box.height + _BETWEEN
+        loops.append(loop)
+        items.append(PathMark(loop, Meaning.CUT, name=f"fit {hole.letter}"))
+        labels.append(_label(job, mast, hole, loop))
+    extent = loops[0].bounds
+    for loop in loops[1:]:
+        extent = extent.union(loop.bounds)
+    room = Bounds(extent.xmin, extent.ymin, extent.xmax, extent.ymax + _BETWEEN)
+    return Scene(tuple(items), room, tuple(labels), waste=tuple(loops), blocks=tuple(_steps(job, mast)))
+
+
+def _label(job: Job, mast: MastFit, hole: FitHole, loop: Contour) -> Label:
+    step = hole.gap - mast.gap
+    how = "the gap asked for" if abs(step) < 1e-9 else f"{abs(step):.2f} mm {'less' if step < 0 else 'more'}"
+    box = loop.bounds
+    places = (Vec(box.centre.x, box.ymax + 1.5), Vec(box.xmin + 20.0, box.ymax + 1.5))
+    text = (f"{hole.letter}: gap {both(job, hole.gap)} per side", how)
+    return Label(places, (text,), CALLOUT, outwards=Vec(0.0, 1.0), reach=30.0)
+
+
+def _steps(job: Job, mast: MastFit) -> list[Block]:
+    steps = [
+        "Print at 100 % and prove the print with a steel rule: rulers and crosses.",
+        "Cut the paper holes on the centre of the line. Nose to the left, as seen from outside.",
+        f"Slip them over the real mast, down to the skin station. B is the gap asked for, {both(job, mast.gap)} "
+        "per side: it must look even all round.",
+        "A too tight, C too loose, B even: the numbers are right. If A or C fits as you want it, or B touches, "
+        "measure the section again and correct the job file. Cut no metal yet.",
+        "Pass the widest station of the mast through B too: it must go through without force.",
+        "Then a trial cut in scrap or card by the template, and the mast through it.",
+    ]
+    blocks: list[Block] = [Heading("Before metal is touched", space=0.0)]
+    return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]

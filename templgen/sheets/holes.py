@@ -1,0 +1,90 @@
+"""Holes on a drawing sheet: their marks, their labels, and the list of them by kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from templgen.drawing import Item
+from templgen.geometry import Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import Fastener
+from templgen.sheets.facts import both, drill_words, fastener_words, numbers
+from templgen.sheets.lettering import NOTE
+from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, hole_marks
+from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.placement import Label
+
+__all__ = ["hole_blocks", "hole_items", "hole_labels", "memory_blocks"]
+
+
+def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
+    """Return circle and centre cross of every hole, at its final size."""
+    items: list[Item] = []
+    for fastener in fasteners:
+        items += hole_marks(fastener.at, fastener.spec.hole / 2, fastener.locating, str(fastener.number))
+    return items
+
+
+def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[Label]:
+    """Return the labels of holes, locating holes first: number and drill, or the number alone where it is tight.
+
+    `middle` is the point from which labels turn away.
+    """
+    ordered = sorted(fasteners, key=lambda each: (not each.locating, each.number))
+    return [_label(job, fastener, middle) for fastener in ordered]
+
+
+def _label(job: Job, fastener: Fastener, middle: Vec) -> Label:
+    spec, number = fastener.spec, str(fastener.number)
+    drill = drill_words(job, spec)
+    radius = spec.hole / 2
+    out = fastener.at - middle
+    outwards = out.unit() if out.length > 1.0 else None
+    if fastener.locating:
+        first = f", {spec.pilot} first" if spec.pilot else ""
+        variants = (
+            (f"{number} LOCATING", f"{drill}{first}"),
+            (f"{number} locating", drill),
+            (f"{number} {drill}",),
+            (number,),
+        )
+        keep = radius + LOCATING_RING
+        return Label((fastener.at,), variants, NOTE, keep, CENTRE_ARM, outwards, reach=30.0, bold=True)
+    return Label(
+        (fastener.at,), ((f"{number}: {drill}",), (number,)), NOTE, radius, CENTRE_ARM, outwards, reach=22.0
+    )
+
+
+def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
+    """Return one paragraph per kind of hole: numbers, final drill, pilot, fastener, head side."""
+    if not fasteners:
+        return []
+    kinds: dict[tuple[str, ...], list[Fastener]] = {}
+    for each in fasteners:
+        spec = each.spec
+        key = (spec.name, spec.drill, spec.pilot, each.head_side, each.made_from, f"{spec.hole:.4f}")
+        kinds.setdefault(key, []).append(each)
+    blocks: list[Block] = [Heading("Holes (places: drill schedule)")]
+    for group in kinds.values():
+        blocks.append(Paragraph(_kind_words(job, group), lead=f"{numbers(group)}:"))
+    return blocks
+
+
+def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
+    first = group[0]
+    spec = first.spec
+    pilot = f"pilot {spec.pilot}, then " if spec.pilot else ""
+    size = both(job, spec.hole)
+    final = f"{spec.drill}, {size}" if spec.drill else size
+    what = fastener_words(spec)
+    tail = f"; {what}, head {first.head_side}" if what else "; no fastener"
+    made = "" if first.made_from in ("", "paper") else f"; made from: {first.made_from}"
+    return f"{pilot}final {final}{tail}{made}."
+
+
+def memory_blocks(fasteners: Iterable[Fastener]) -> list[Block]:
+    """Return a note for each fastener whose measures came from memory: check against the part in hand."""
+    named = sorted({fastener_words(f.spec) for f in fasteners if any("memory" in s for s in f.spec.sources)})
+    return [
+        Paragraph(f"{name}: measures from memory, check against the part in hand.") for name in named if name
+    ]

@@ -1,0 +1,52 @@
+"""Pages without a drawing: all findings in full, what was accepted, the drill schedule, all cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from templgen.drawing import Item
+from templgen.sheets.cautions import CAUTIONS
+from templgen.sheets.compose import Composed
+from templgen.sheets.header import STOP
+from templgen.sheets.lettering import CALLOUT, WARNING
+from templgen.sheets.notes import Block, Heading, Paragraph, pour
+from templgen.sheets.page import caution_strip, frame_marks, notes_areas, page_of
+from templgen.sheets.title_block import Fields
+from templgen.trade.paper import Paper
+
+__all__ = ["caution_blocks", "notes_pages", "stop_blocks"]
+
+
+def caution_blocks() -> list[Block]:
+    """Return all cautions, numbered."""
+    blocks: list[Block] = [Heading("Cautions", CALLOUT, space=4.0)]
+    return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(CAUTIONS, 1)]
+
+
+def stop_blocks(reason: str) -> list[Block]:
+    """Return the stop words in large letters, nothing where nothing stands against cutting."""
+    if not reason:
+        return []
+    return [Heading(STOP, WARNING, space=0.0), Paragraph(reason, CALLOUT)]
+
+
+def notes_pages(
+    name: str, title: str, blocks: Sequence[Block], fields: Fields, paper: Paper
+) -> list[Composed]:
+    """Return as many pages as the blocks need."""
+    from dataclasses import replace
+
+    pages: list[Composed] = []
+    page = page_of(paper, on_its_side=False)
+    fields = replace(fields, paper=page.words)
+    area, title_area = notes_areas(page, fields)
+    rest = list(blocks)
+    while rest:
+        poured = pour(rest, [area])
+        items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]
+        stem = f"{name}-{len(pages) + 1}"
+        pages.append(Composed(stem, title, "notes", page, title_area, fields, tuple(items)))
+        if len(poured.rest) == len(rest):
+            break
+        rest = list(poured.rest)
+    return pages

@@ -1,0 +1,165 @@
+"""A page: paper, frame inside the printer's margins, and the areas into which a sheet is divided."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from templgen.drawing import Item, LineMark, Meaning, PathMark
+from templgen.geometry import Bounds, Contour, Line, Vec
+from templgen.sheets.cautions import SHORT_CAUTION
+from templgen.sheets.crosses import CROSS_BAND
+from templgen.sheets.lettering import NOTE, pitch_of, words, wrap
+from templgen.sheets.rulers import LEAST_RULER, RULER_WIDTH
+from templgen.sheets.title_block import WIDEST, Fields, block_height
+from templgen.trade.paper import Paper, printer_margin
+
+__all__ = [
+    "HEADER_HEIGHT",
+    "Areas",
+    "Page",
+    "caution_strip",
+    "drawing_areas",
+    "frame_marks",
+    "notes_areas",
+    "page_of",
+]
+
+HEADER_HEIGHT = 25.0
+_RULER_BAND = RULER_WIDTH + 2.5
+_GAP = 3.0
+_COLUMN = (58.0, 86.0)
+_LEAST_NOTES = 30.0
+_LEAST_LABELS = 4.0
+_GOOD_LABELS = 13.0
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page, upright or on its side. `strip` is the caution strip, inside the frame along the bottom."""
+
+    paper: Paper
+    width: float
+    height: float
+    frame: Bounds
+    strip: Bounds
+
+    @property
+    def words(self) -> str:
+        """Paper and how it lies: "Letter, on its side"."""
+        return f"{self.paper.title}, {'on its side' if self.width > self.height else 'upright'}"
+
+
+@dataclass(frozen=True, slots=True)
+class Areas:
+    """The areas of a drawing sheet: `zero` is the rulers' corner, `drawing` has the crosses on its border."""
+
+    page: Page
+    turn: Literal[0, 90]
+    zero: Vec
+    rulers: tuple[float, float]
+    header: Bounds
+    drawing: Bounds
+    notes: tuple[Bounds, ...]
+    title: Bounds
+
+
+def page_of(paper: Paper, on_its_side: bool) -> Page:
+    """Return the page of a paper."""
+    margin, _ = printer_margin()
+    width, height = paper.width_mm, paper.height_mm
+    if on_its_side:
+        width, height = height, width
+    frame = Bounds(margin, margin, width - margin, height - margin)
+    depth = len(_caution_lines(frame.width)) * pitch_of(NOTE) + 1.6
+    return Page(paper, width, height, frame, Bounds(frame.xmin, frame.ymin, frame.xmax, frame.ymin + depth))
+
+
+def _caution_lines(width: float) -> list[str]:
+    return wrap(SHORT_CAUTION, width - 4.0, NOTE)
+
+
+def frame_marks(page: Page) -> list[Item]:
+    """Return the frame round everything."""
+    box = page.frame
+    contour = Contour.rectangle(box.width, box.height, centre=box.centre)
+    return [PathMark(contour, Meaning.FRAME, name="frame")]
+
+
+def caution_strip(page: Page) -> list[Item]:
+    """Return the short cautions along the bottom, inside the frame."""
+    box = page.strip
+    items: list[Item] = [LineMark(Line(Vec(box.xmin, box.ymax), Vec(box.xmax, box.ymax)), Meaning.FRAME)]
+    for count, line in enumerate(_caution_lines(box.width)):
+        items.append(words(line, box.xmin + 2.0, box.ymax - 1.3 - NOTE - count * pitch_of(NOTE), NOTE))
+    return items
+
+
+def drawing_areas(paper: Paper, width: float, height: float, fields: Fields) -> Iterator[Areas]:
+    """Yield the ways in which a view of `width` by `height` mm fits a paper, the best first.
+
+    Every way has full rulers, header, crosses and title block; first those with room for labels round the view.
+    """
+    for room in (_GOOD_LABELS, _LEAST_LABELS):
+        for on_its_side in (False, True):
+            for turn in (0, 90):
+                w, h = (width, height) if turn == 0 else (height, width)
+                border = 2 * (room + 2 * CROSS_BAND)
+                page = page_of(paper, on_its_side)
+                yield from _ways(page, w + border, h + border, 0 if turn == 0 else 90, fields)
+
+
+def _ways(page: Page, width: float, height: float, turn: Literal[0, 90], fields: Fields) -> Iterator[Areas]:
+    zero = Vec(page.frame.xmin + _RULER_BAND, page.strip.ymax + _RULER_BAND)
+    inner = Bounds(zero.x + 1.0, zero.y + 1.0, page.frame.xmax, page.frame.ymax)
+    rulers = (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
+    if min(rulers) < LEAST_RULER:
+        return
+    header = Bounds(inner.xmin + 1.5, inner.ymax - HEADER_HEIGHT, inner.xmax - 2.0, inner.ymax - 2.0)
+    body = Bounds(inner.xmin, inner.ymin, inner.xmax, header.ymin)
+    for drawing, notes, title in _divisions(body, width, height, fields):
+        yield Areas(page, turn, zero, rulers, header, drawing, notes, title)
+
+
+def _divisions(
+    body: Bounds, width: float, height: float, fields: Fields
+) -> Iterator[tuple[Bounds, tuple[Bounds, ...], Bounds]]:
+    """Notes in a column at the right over a wide or a narrow title block, or in columns under the drawing."""
+    column = min(body.width - width - _GAP, _COLUMN[1])
+    wide = min(WIDEST, body.width)
+    title = Bounds(body.xmax - wide, body.ymin, body.xmax, body.ymin + block_height(fields, wide))
+    if column >= _COLUMN[0]:
+        left = body.xmax - column
+        if body.height - title.height >= height:
+            notes = [Bounds(left, title.ymax + 1.0, body.xmax - 2.0, body.ymax)]
+            if title.xmin - body.xmin > _COLUMN[0]:
+                notes.append(Bounds(body.xmin + 2.0, body.ymin, title.xmin - _GAP, title.ymax - 1.0))
+            yield Bounds(body.xmin, title.ymax, left - _GAP, body.ymax), tuple(notes), title
+        narrow = Bounds(left, body.ymin, body.xmax, body.ymin + block_height(fields, column))
+        if body.height >= height and body.height - narrow.height > _LEAST_NOTES:
+            area = Bounds(left, narrow.ymax + 1.0, body.xmax - 2.0, body.ymax)
+            yield Bounds(body.xmin, body.ymin, left - _GAP, body.ymax), (area,), narrow
+    rest = body.height - title.height - height
+    if body.width >= width and rest >= 0.0:
+        foot = body.ymax - max(height, body.height - title.height - 75.0)
+        below = Bounds(body.xmin + 2.0, title.ymax + 1.0, body.xmax - 2.0, foot)
+        drawing = Bounds(body.xmin, foot, body.xmax, body.ymax)
+        yield drawing, _columns(below) if below.height >= 12.0 else (), title
+
+
+def _columns(area: Bounds) -> tuple[Bounds, ...]:
+    """Columns of 56 mm and more side by side."""
+    count = max(1, int(area.width / _COLUMN[0]))
+    wide = (area.width - (count - 1) * _GAP) / count
+    lefts = [area.xmin + number * (wide + _GAP) for number in range(count)]
+    return tuple(Bounds(left, area.ymin, left + wide, area.ymax) for left in lefts)
+
+
+def notes_areas(page: Page, fields: Fields) -> tuple[Bounds, Bounds]:
+    """Return the text area and the title block's area of a page without a drawing."""
+    frame = page.frame
+    wide = min(WIDEST, frame.width)
+    low = page.strip.ymax
+    title = Bounds(frame.xmax - wide, low, frame.xmax, low + block_height(fields, wide))
+    return Bounds(frame.xmin + 4.0, title.ymax + 2.0, frame.xmax - 4.0, frame.ymax - 4.0), title

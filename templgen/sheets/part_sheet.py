@@ -1,0 +1,149 @@
+"""The sheet of a made part: its flat blank at 1:1, as seen from outside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from templgen.drawing import Item, LineMark, Meaning, PathMark
+from templgen.geometry import Bounds, Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly, Cutout
+from templgen.layout.flat import FlatBend
+from templgen.sheets.blanks import Blank, place_in_flat
+from templgen.sheets.edges import edge_items, edge_labels
+from templgen.sheets.facts import both, drill_words, one
+from templgen.sheets.holes import hole_blocks, hole_items, hole_labels, memory_blocks
+from templgen.sheets.lettering import NOTE
+from templgen.sheets.marks import bend_ticks
+from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.placement import Label
+from templgen.sheets.remarks import Remark, finding_labels, remark_blocks
+from templgen.sheets.scene import Scene
+from templgen.trade.bending import sight_line
+
+__all__ = ["bend_words", "part_scene"]
+
+
+def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Remark]) -> Scene:
+    """Return a flat blank as a scene in the plane of its (first) face."""
+    own = [remark for remark in remarks if _belongs(blank, remark)]
+    placed = [replace(hole.fastener, at=hole.at) for hole in blank.pattern.holes]
+    extent = _extent(blank)
+    items: list[Item] = [
+        *edge_items(blank.trims, extent),
+        *(mark for bend in blank.pattern.bends for mark in _bend_items(bend)),
+        *hole_items(placed),
+        *(PathMark(contour, Meaning.CUT, name=blank.part.name) for contour in blank.contours),
+    ]
+    labels = [replace(label, within=True) for label in hole_labels(job, placed, extent.centre)]
+    labels += [_bend_label(job, bend) for bend in blank.pattern.bends]
+    labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
+    labels += edge_labels(job, blank.trims, extent)
+    labels += finding_labels(own, lambda finding: place_in_flat(blank, finding))
+    blocks = [
+        *_steps(job, blank),
+        *remark_blocks(job, own, in_full=False),
+        *hole_blocks(job, placed),
+        *memory_blocks(placed),
+    ]
+    return Scene(
+        tuple(items),
+        extent,
+        tuple(labels),
+        waste=blank.pattern.cutouts,
+        keep=(blank.pattern.outline.outer,),
+        plane=None if blank.is_bent else assembly.planes[blank.face.plane],
+        blocks=tuple(blocks),
+    )
+
+
+def _belongs(blank: Blank, remark: Remark) -> bool:
+    finding = remark.finding
+    return finding.face in blank.part.faces or finding.feature == blank.part.name
+
+
+def _extent(blank: Blank) -> Bounds:
+    box = blank.pattern.outline.bounds
+    for region in (region for trim in blank.trims for region in trim.cut_away):
+        box = box.union(region.bounds)
+    return box
+
+
+def _bend_items(bend: FlatBend) -> list[Item]:
+    items: list[Item] = []
+    for line in bend.tangents:
+        items += [LineMark(line, Meaning.BEND), *bend_ticks(line.start, line.end)]
+    return items
+
+
+def bend_words(job: Job, bend: FlatBend) -> tuple[str, ...]:
+    """Return a bend in words: which way, how much, which inside radius."""
+    return (
+        f"bend {bend.angle:g}° {bend.towards}",
+        f"inside radius {both(job, bend.inside_radius)}",
+    )
+
+
+def _bend_label(job: Job, bend: FlatBend) -> Label:
+    targets = tuple(line.point_at(step) for step in (0.5, 0.3, 0.7, 0.1, 0.9) for line in bend.tangents)
+    return Label(targets, (bend_words(job, bend),), NOTE, near=False, reach=60.0)
+
+
+def _cutout_label(job: Job, cutout: Cutout) -> Label:
+    contour = cutout.contour
+    targets = tuple(contour.point_at(contour.length * step / 12)[0] for step in range(12))
+    words = _round_words(job, cutout.name, contour.bounds)
+    return Label(targets, ((words,), (cutout.name,)), NOTE, near=False, reach=40.0)
+
+
+def _round_words(job: Job, name: str, box: Bounds) -> str:
+    return f"{name}, {one(job, box.width)} x {one(job, box.height)}"
+
+
+def _steps(job: Job, blank: Blank) -> list[Block]:
+    box = blank.pattern.outline.bounds
+    size = f"{one(job, box.width)} x {one(job, box.height)}"
+    steps = ["Print at 100 %. Lay a steel rule on both rulers and from cross to cross before you use it."]
+    if job.use == "trace":
+        steps += [
+            "Prick or drill the hole centres, then cut the paper on the centre of the line.",
+            "Lay it on the sheet metal with the print up (the outside face) and trace round it. The edge of the ink "
+            "at the paper is the finished edge, the ink is waste.",
+        ]
+    else:
+        steps.append("Stick it on, the print up (the outside face). Cut and file to the centre of the line.")
+    steps.append("Drill pilot size; open up to the final size with all parts clamped together.")
+    if blank.pattern.bends:
+        steps.append(_bending(job, blank.pattern.bends[0]))
+    blocks: list[Block] = [Heading("How to use it", space=0.0), Paragraph(f"Size in the flat: {size}.")]
+    if blank.pattern.bends:
+        blocks[1] = Paragraph(
+            f"Flat pattern: {size}, bend allowance {both(job, blank.pattern.bends[0].allowance)}."
+        )
+    return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
+
+
+def _bending(job: Job, bend: FlatBend) -> str:
+    return (
+        f"Bend between the two tangent lines; the sight line lies {one(job, sight_line(bend.inside_radius))} from the "
+        "tangent that goes under the brake's nose."
+    )
+
+
+def holes_words(job: Job, blank: Blank) -> list[str]:
+    """Return one line for each kind of hole: how many, which drill, which pilot."""
+    kinds: dict[str, int] = {}
+    for hole in blank.pattern.holes:
+        spec = hole.fastener.spec
+        pilot = f", pilot {spec.pilot}" if spec.pilot else ""
+        kinds[f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}"] = (
+            kinds.get(f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}", 0) + 1
+        )
+    return [f"{count} x {words}" for words, count in kinds.items()]
+
+
+def origin_of(blank: Blank) -> Vec:
+    """Return the lower left corner of a blank."""
+    box = _extent(blank)
+    return Vec(box.xmin, box.ymin)

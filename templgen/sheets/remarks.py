@@ -1,0 +1,96 @@
+"""Findings and acceptances on a sheet: one number each, the same on every sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from templgen.geometry import Vec
+from templgen.job.model import Job
+from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.sheets.facts import both, listed
+from templgen.sheets.lettering import NOTE
+from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.placement import Label
+
+__all__ = ["Remark", "finding_labels", "remark_blocks", "remarks_of", "stop_words"]
+
+_SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED)
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A finding with the number by which all sheets call it."""
+
+    number: int
+    finding: Finding
+
+    @property
+    def title(self) -> str:
+        """How serious it is, in words."""
+        finding = self.finding
+        if finding.accepted is not None:
+            return "Accepted"
+        if finding.verdict is Verdict.NOT_CHECKED:
+            return "Not checked"
+        if finding.stops_cut_files:
+            return "STOPS CUTTING"
+        return "Warning" if finding.severity is not Severity.INFORMATION else "Note"
+
+
+def remarks_of(findings: Iterable[Finding]) -> tuple[Remark, ...]:
+    """Number the findings a builder must see; what passes, and what does not apply, has no number."""
+    shown = [finding for finding in findings if finding.verdict in _SHOWN]
+    return tuple(Remark(number, finding) for number, finding in enumerate(shown, 1))
+
+
+def stop_words(remarks: Sequence[Remark]) -> str:
+    """Return why nothing may be cut; "" when nothing stands against it."""
+    stops = [str(remark.number) for remark in remarks if remark.finding.stops_cut_files]
+    if not stops:
+        return ""
+    if len(stops) > 6:
+        return f"{len(stops)} findings stop it: see the notes"
+    return f"Finding{'s' if len(stops) > 1 else ''} {listed(stops)} stop{'' if len(stops) > 1 else 's'} it."
+
+
+def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec | None]) -> list[Label]:
+    """Return the numbers of findings whose place is on the drawing, each in a ring."""
+    found = []
+    for remark in remarks:
+        place = place_of(remark.finding)
+        if place is not None:
+            number = ((str(remark.number),),)
+            found.append(Label((place,), number, NOTE, 0.6, near=False, bold=True, framed=True))
+    return found
+
+
+def remark_blocks(job: Job, remarks: Sequence[Remark], *, in_full: bool) -> list[Block]:
+    """Return findings and acceptances as notes; `in_full` adds sources and what the rule measured."""
+    if not remarks:
+        return []
+    blocks: list[Block] = [Heading("Findings")]
+    for remark in remarks:
+        blocks.append(Paragraph(_words(job, remark, in_full), number=str(remark.number)))
+    return blocks
+
+
+def _words(job: Job, remark: Remark, in_full: bool) -> str:
+    finding = remark.finding
+    parts = [f"{remark.title}: {_sentence(finding.message)}"]
+    if finding.cure and finding.accepted is None:
+        parts.append(_sentence(finding.cure))
+    accepted = finding.accepted
+    if accepted is not None:
+        least = f" down to {both(job, accepted.down_to)}" if accepted.down_to is not None else ""
+        parts.append(f"Accepted{least} by {accepted.who}, {accepted.when}: {_sentence(accepted.reason)}")
+    if in_full:
+        where = ", ".join(word for word in (finding.feature, finding.face) if word)
+        parts.append(f"Rule: {finding.rule_name} ({where})." if where else f"Rule: {finding.rule_name}.")
+        if finding.source:
+            parts.append(f"Source: {_sentence(finding.source)}")
+    return " ".join(parts)
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."

@@ -1,0 +1,59 @@
+"""What a drawing sheet shows, before it is put on a page: marks in a plane, lines that go on, labels, notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from templgen.drawing import Item, Meaning
+from templgen.geometry import Bounds, Contour, Line, Motion, Vec
+from templgen.layout.assembly import Plane
+from templgen.sheets.header import Axis
+from templgen.sheets.notes import Block
+from templgen.sheets.placement import Label
+
+__all__ = ["Run", "Scene", "axes_of", "seen_label"]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A line that goes on past the sheet: it is drawn as far as the page shows it, with its words."""
+
+    line: Line
+    meaning: Meaning
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Marks and labels in millimetres of a plane.
+
+    `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the page.
+    `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
+    outlines inside which labels of the part's own holes stand. `mirrored` says that
+    the plane is seen from its other side. `blocks` are the notes; the legend is added by the page.
+    """
+
+    items: tuple[Item, ...]
+    extent: Bounds
+    labels: tuple[Label, ...] = ()
+    runs: tuple[Run, ...] = ()
+    targets: tuple[tuple[Vec, tuple[Item, ...]], ...] = ()
+    waste: tuple[Contour, ...] = ()
+    keep: tuple[Contour, ...] = ()
+    mirrored: bool = False
+    plane: Plane | None = None
+    blocks: tuple[Block, ...] = field(default=())
+
+
+def seen_label(label: Label, motion: Motion) -> Label:
+    """Return a label whose places have gone through a view; its words stay as they are."""
+    out = None if label.outwards is None else motion.apply_direction(label.outwards)
+    return replace(label, targets=tuple(motion.apply(target) for target in label.targets), outwards=out)
+
+
+def axes_of(plane: Plane, motion: Motion) -> tuple[Axis, ...]:
+    """Return both axis arrows of a plane as the page shows them."""
+    return (
+        Axis(motion.apply_direction(plane.x_axis), plane.x_words),
+        Axis(motion.apply_direction(plane.y_axis), plane.y_words),
+    )

@@ -1,0 +1,103 @@
+"""The drill schedule: one row per hole that is drilled, with its place from two datums in the job's unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from templgen.drawing import Table
+from templgen.geometry import Line, Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
+from templgen.sheets.facts import both, fastener_words
+from templgen.units import format_number, mm_to_inches
+
+__all__ = ["drill_schedule"]
+
+_COLUMNS = (
+    "number",
+    "stack",
+    "x",
+    "y",
+    "line",
+    "along",
+    "off",
+    "pilot drill",
+    "final drill",
+    "final size",
+    "fastener",
+    "head side",
+    "made_from",
+    "remark",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Datum:
+    """A measured line in the measured frame."""
+
+    name: str
+    line: Line
+
+
+def drill_schedule(job: Job, assembly: Assembly) -> Table:
+    """Return every hole that is drilled, by number; rivets that exist are left out.
+
+    x and y count from the job's origin in the frame in which it was measured; along and off from the nearest
+    measured line, off positive to the left of its direction. Holes of a web count along its line and away from
+    the skin.
+    """
+    data = _datums(job)
+    drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
+    rows = tuple(_row(job, assembly, fastener, data) for fastener in drilled)
+    notes = (
+        f"Job {job.file}, digest {job.digest}, {job.hand} hand. Lengths in {job.unit}.",
+        f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; measured on the {job.measured_on}.",
+        "along and off: from the nearest measured line, off positive to the left of its direction; "
+        "for a web along the line from its first point, and away from the skin.",
+    )
+    return Table("Drill schedule", _COLUMNS, rows, notes)
+
+
+def _datums(job: Job) -> list[_Datum]:
+    found = []
+    for structure in job.structure:
+        start, end = Vec(*structure.start), Vec(*structure.end)
+        name = f"{structure.name} {structure.line_is}" if structure.line_is else structure.name
+        found.append(_Datum(name, Line(start, end)))
+    return found
+
+
+def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -> tuple[str, ...]:
+    spec = fastener.spec
+    return (
+        str(fastener.number),
+        " + ".join(fastener.stack),
+        *_place(job, assembly, fastener, data),
+        spec.pilot,
+        spec.drill,
+        both(job, spec.hole),
+        fastener_words(spec) or "no fastener",
+        fastener.head_side if spec.kind != "hole" else "",
+        fastener.made_from,
+        "locating hole" if fastener.locating else "",
+    )
+
+
+def _place(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -> tuple[str, ...]:
+    if fastener.plane != SKIN_PLANE:
+        return "", "", fastener.plane, _number(job, fastener.at.x), _number(job, fastener.at.y)
+    at = assembly.view.inverse().apply(fastener.at)
+    place = (_number(job, at.x), _number(job, at.y))
+    if not data:
+        return (*place, "", "", "")
+    datum = min(data, key=lambda each: abs(_off(each.line, at)))
+    along = (at - datum.line.start).dot(datum.line.direction)
+    return (*place, datum.name, _number(job, along), _number(job, _off(datum.line, at)))
+
+
+def _off(line: Line, at: Vec) -> float:
+    return line.direction.cross(at - line.start)
+
+
+def _number(job: Job, mm: float) -> str:
+    return format_number(mm_to_inches(mm), 3) if job.unit == "in" else format_number(mm, 2)

@@ -1,0 +1,80 @@
+"""A table as blocks of a column: one block per row, so that it can go on on the next page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from templgen.drawing import Item, LineMark, Meaning, Table
+from templgen.drawing.font import text_width
+from templgen.geometry import Line, Vec
+from templgen.sheets.lettering import LEAST, pitch_of, words, wrap
+from templgen.sheets.notes import Block, Heading, Paragraph
+
+__all__ = ["table_blocks"]
+
+_GAP = 2.4
+_LEAST_COLUMN = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    cells: tuple[str, ...]
+    widths: tuple[float, ...]
+    bold: bool = False
+    keeps_with_next: bool = False
+
+    def _lines(self) -> list[list[str]]:
+        return [
+            wrap(cell, width, LEAST, bold=self.bold)
+            for cell, width in zip(self.cells, self.widths, strict=True)
+        ]
+
+    def height(self, width: float) -> float:
+        """Return its height in mm."""
+        return max(1, *(len(lines) for lines in self._lines())) * pitch_of(LEAST) + 1.5
+
+    def draw(self, x: float, top: float, width: float) -> list[Item]:
+        """Return its marks with its upper left corner at (x, top); a thin line closes it below."""
+        items: list[Item] = []
+        left = x
+        for lines, wide in zip(self._lines(), self.widths, strict=True):
+            for count, line in enumerate(lines):
+                items.append(
+                    words(line, left, top - 1.0 - LEAST - count * pitch_of(LEAST), LEAST, bold=self.bold)
+                )
+            left += wide + _GAP
+        y = top - self.height(width)
+        items.append(LineMark(Line(Vec(x, y), Vec(x + width, y)), Meaning.NOTE))
+        return items
+
+
+def table_blocks(table: Table, width: float) -> list[Block]:
+    """Return a table as heading, notes, column names and rows; letters 2.2 mm, long words break in their cell."""
+    widths = _widths(table, width)
+    blocks: list[Block] = [Heading(table.title, 3.5, space=4.0)]
+    blocks += [Paragraph(note, LEAST, space=0.4, keeps_with_next=True) for note in table.notes]
+    blocks.append(_Row(table.columns, widths, bold=True, keeps_with_next=True))
+    return [*blocks, *(_Row(row, widths) for row in table.rows)]
+
+
+def _widths(table: Table, width: float) -> tuple[float, ...]:
+    """Each column as wide as its words where there is room, else the widest ones shrink first."""
+    free = width - _GAP * (len(table.columns) - 1)
+    rows = (table.columns, *table.rows)
+    wanted = [
+        max(_LEAST_COLUMN, *(text_width(row[column], LEAST, row is table.columns) for row in rows)) + 0.3
+        for column in range(len(table.columns))
+    ]
+    least = [
+        max([_LEAST_COLUMN, *(_longest_word(row[column], row is table.columns) for row in rows)]) + 0.3
+        for column in range(len(table.columns))
+    ]
+    while sum(wanted) > free and any(w > lowest + 0.5 for w, lowest in zip(wanted, least, strict=True)):
+        slack = [w if w > lowest + 0.5 else 0.0 for w, lowest in zip(wanted, least, strict=True)]
+        worst = slack.index(max(slack))
+        wanted[worst] = max(least[worst], wanted[worst] - 1.0)
+    return tuple(wanted)
+
+
+def _longest_word(text: str, bold: bool) -> float:
+    return max((text_width(word, LEAST, bold) for word in text.split()), default=0.0)
