@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from tests.readers.model import Bow, Outline, Piece, ReadError, Round, Straight, Words, rounds
 
@@ -42,7 +43,7 @@ def _pairs(data: bytes) -> Tags:
 def _groups(tags: Tags) -> Iterator[tuple[str, Tags]]:
     """Split at group code 0, which starts every entity and every table record."""
     starts = [i for i, (code, _) in enumerate(tags) if code == 0]
-    for start, end in zip(starts, [*starts[1:], len(tags)], strict=True):
+    for start, end in pairwise([*starts, len(tags)]):
         yield tags[start][1], tags[start + 1 : end]
 
 
