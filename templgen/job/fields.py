@@ -62,6 +62,7 @@ class Node(BaseModel):
         allow_inf_nan=False,
         populate_by_name=True,
         arbitrary_types_allowed=True,
+        defer_build=True,  # only the job is built, once, instead of every table and then the job
     )
 
     at_: Annotated[SkipJsonSchema[Location], Field(alias=AT_KEY, default=NOWHERE, exclude=True, repr=False)]
@@ -85,20 +86,24 @@ def _unit(info: ValidationInfo) -> Unit:
     return unit
 
 
+def _is_scalar(value: Any) -> bool:
+    return isinstance(value, str | int | float) and not isinstance(value, bool)
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
-    if not isinstance(value, str | int | float):
+    if not _is_scalar(value):
         raise ValueError('not a length; allowed: 1.5, "1 3/8 in", "3.2 mm"')
     return parse_length(value, _unit(info)).mm
 
 
 def _diameter(value: Any, info: ValidationInfo) -> float:
-    if not isinstance(value, str | int | float):
+    if not _is_scalar(value):
         raise ValueError('not a diameter; allowed: 6.0, "1/4 in", "3.3 mm", or a drill name such as "#30"')
     return parse_hole_size(value, _unit(info)).diameter_mm
 
 
 def _angle(value: Any) -> float:
-    if not isinstance(value, str | int | float):
+    if not _is_scalar(value):
         raise ValueError('not an angle; allowed: 12.5, "12.5 deg"')
     return parse_angle(value)
 

@@ -89,9 +89,9 @@ def name_faults(tables: Mapping[str, Any]) -> list[JobError]:
                 faults.append(JobError(f"the name {shown(name)} is not free: {reason}", at=at))
             elif key in taken:
                 other, other_kind, there = taken[key]
-                same = "" if other == name else " (capitals do not tell names apart)"
-                message = f"the name {shown(name)} is taken by the {other_kind} in line {there.line}{same}"
-                faults.append(JobError(message, at=at, hint="every name stands for one thing only"))
+                hint = None if other == name else "capitals do not tell names apart"
+                message = f"the name {shown(name)} is taken by the {other_kind} in line {there.line}"
+                faults.append(JobError(message, at=at, hint=hint))
             else:
                 taken[key] = (name, kind, at)
     return faults

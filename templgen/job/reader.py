@@ -18,11 +18,12 @@ from tree_sitter import Language, Parser
 from tree_sitter import Node as TreeNode
 
 from templgen.errors import JobError, JobFaults, Location, ShapeError
+from templgen.job.around import Around
 from templgen.job.complaints import Path, complaint
 from templgen.job.fields import AT_KEY, KEYS_KEY, Node
 from templgen.job.model import Job
 from templgen.job.names import gather_names, name_faults
-from templgen.job.sense import Around, sense_faults
+from templgen.job.sense import sense_faults
 from templgen.job.shape_values import library_for
 from templgen.job.syntax import syntax_fault
 from templgen.job.text import read_text

@@ -27,7 +27,7 @@ def json_schema() -> dict[str, Any]:
 
 
 def _tidied(schema: Any) -> Any:
-    """Without names made from keys and without null, and with examples as values, not as lines of a job file."""
+    """Without names made from keys and without null; with examples as values, not as lines of a file."""
     if isinstance(schema, list):
         return [_tidied(item) for item in schema]
     if not isinstance(schema, dict):

@@ -27,8 +27,7 @@ def _text(value: Any) -> str:
     if isinstance(value, str):
         return _quoted(value)
     if isinstance(value, dict):
-        keys = [str(key) for key in list(value)[:8] if not str(key).startswith("__")]
-        return "{ " + ", ".join(f"{key} = ..." for key in keys) + " }" if keys else "{ }"
+        return "{ ... }" if value else "{ }"
     if isinstance(value, list | tuple):
         inner = ", ".join("..." if isinstance(item, list | dict) else _text(item) for item in value[:12])
         return f"[{inner}]" if len(value) <= 12 else f"[{inner}, ...]"
