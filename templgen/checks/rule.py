@@ -14,7 +14,7 @@ from templgen.trade.source import Source
 if TYPE_CHECKING:
     from templgen.checks.survey import Survey
 
-__all__ = ["JOB_START", "ROUNDING_MM", "Rule", "Subject", "WorkedExample", "judge"]
+__all__ = ["JOB_START", "NOTHING", "ROUNDING_MM", "Rule", "Subject", "WorkedExample", "judge"]
 
 ROUNDING_MM = 1e-6
 """Rounding noise of double numbers on a panel some metres long; a value this near to its limit is on it."""

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from templgen.checks.edges import Edge, Reach, free_edges, nearest_edges
+from templgen.checks.edges import Edge, Reach, free_edges, lies_on, nearest_edges
 from templgen.checks.holes import Flags, Floats, Holes, Ints, NumberedHoles, holes_of
 from templgen.checks.inside import points_in_contour, points_in_region
 from templgen.checks.neighbours import Pairs, near_pairs_of
 from templgen.checks.rule import Subject
-from templgen.geometry import Vec
+from templgen.geometry import Vec, points_to_segments
 from templgen.layout.assembly import Assembly, Cutout, Face, Fastener, Part
 from templgen.trade.limits import limit
 
@@ -63,9 +63,7 @@ class Survey:
     def indices_in(self, face: Face) -> Ints:
         """Return the indices of the holes whose stack passes a face."""
         if face.name not in self._indices:
-            stacks = self._numbered.stacks
-            passes = np.array([face.name in stack for stack in stacks], dtype=bool)
-            self._indices[face.name] = np.flatnonzero(passes[self.holes.stack]) if len(stacks) else _none()
+            self._indices[face.name] = np.flatnonzero(self.passing(face.name))
         return self._indices[face.name]
 
     def edges_of(self, face: Face) -> tuple[Edge, ...]:
@@ -103,11 +101,18 @@ class Survey:
         return self._off[face.name]
 
     def on_the_metal(self, points: Floats, face: Face) -> Flags:
-        """Return for points (n, 2) of its plane whether they lie on a face; one without outline goes on."""
-        if face.outline is None:
-            inside: Flags = np.ones(len(points), dtype=bool)
-        else:
+        """Return for points (n, 2) of its plane whether they lie on a face.
+
+        A face without an outline goes on, and so does metal beyond the ends of what was measured.
+        """
+        inside: Flags = np.ones(len(points), dtype=bool)
+        if face.outline is not None:
             inside = points_in_region(points, face.outline)
+            outside = np.flatnonzero(~inside)
+            if len(outside) and face.beyond:
+                segments = face.outline.segments
+                goes_on = np.array([lies_on(segment, face.beyond) for segment in segments], dtype=bool)
+                inside[outside] = goes_on[points_to_segments(points[outside], segments)[1]]
         for cutout in self.assembly.cutouts_of(face.name):
             inside &= ~points_in_contour(points, cutout.contour)
         return inside
@@ -120,29 +125,45 @@ class Survey:
             for number in range(len(self._numbered.planes))
         ]
         if not found:
-            return Pairs(_none(), _none(), np.zeros(0), np.inf)
+            return Pairs(_none(), _none(), np.zeros(0))
         return Pairs(
             np.concatenate([pairs.first for pairs in found]),
             np.concatenate([pairs.second for pairs in found]),
             np.concatenate([pairs.distance for pairs in found]),
-            min(pairs.reach for pairs in found),
         )
 
-    @property
-    def _pair_reach(self) -> float:
-        holes, fastened = self.holes, ~self.holes.plain
+    @cached_property
+    def _pair_reach(self) -> Floats:
+        """How far each hole must look for others no larger than itself, mm (n,)."""
+        holes = self.holes
         heads = np.fmax(np.nan_to_num(holes.head_outside), np.nan_to_num(holes.head_inside))
-        pitch = limit("pitch-flush").value * holes.diameter[fastened].max(initial=0.0)
-        webs = holes.hole[holes.plain].max(initial=0.0) + limit("web-enough").mm()
-        clear = 2 * heads.max(initial=0.0) + limit("head-to-head").mm()
-        return float(max(pitch, webs, clear) + 2 * holes.doubt.max(initial=0.0))
+        pitch = limit("pitch-flush").value * holes.diameter
+        web = holes.hole + limit("web-enough").mm()
+        clear = 2 * heads + limit("head-to-head").mm()
+        reach: Floats = np.maximum(np.where(holes.plain, web, pitch), clear) + 2 * holes.doubt.max(initial=0.0)
+        return reach
 
-    def sharing(self, pairs: Pairs) -> Flags:
-        """Return for pairs of holes whether one face at least has both of them."""
+    @cached_property
+    def sharing_pairs(self) -> Pairs:
+        """The pairs of which one face at least has both holes, without pairs of two old rivets."""
         stacks = [set(stack) for stack in self._numbered.stacks]
-        table = np.array([[bool(a & b) for b in stacks] for a in stacks], dtype=bool)
-        shared: Flags = table[self.holes.stack[pairs.first], self.holes.stack[pairs.second]]
-        return shared
+        table = np.array([[bool(a & b) for b in stacks] for a in stacks], dtype=bool).reshape(len(stacks), -1)
+        first, second, stack = self.pairs.first, self.pairs.second, self.holes.stack
+        shared = table[stack[first], stack[second]] if len(first) else np.zeros(0, dtype=bool)
+        return self.pairs.where(shared & ~(self.holes.exists[first] & self.holes.exists[second]))
+
+    def new_in(self, plane: str) -> Flags:
+        """Return for all holes whether they are to be drilled and lie in a plane."""
+        if plane not in self._numbered.planes:
+            return np.zeros(len(self.holes), dtype=bool)
+        here: Flags = self.holes.plane == self._numbered.planes.index(plane)
+        return here & ~self.holes.exists
+
+    def passing(self, face_name: str) -> Flags:
+        """Return for all holes whether their stack passes a face."""
+        passes = np.array([face_name in stack for stack in self._numbered.stacks], dtype=bool)
+        flags: Flags = passes[self.holes.stack] if len(passes) else np.zeros(len(self.holes), dtype=bool)
+        return flags
 
     def ends_in(self, face: Face) -> tuple[Flags, Flags]:
         """Return, for `indices_in(face)`, whether the face is the first and the last of the hole's stack."""

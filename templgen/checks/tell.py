@@ -15,40 +15,48 @@ from templgen.checks.holes import Flags, Floats
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, judge
 from templgen.checks.words import both, counted
 from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.trade.source import Source
 
 __all__ = ["Measured", "Told", "told", "told_one"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Measured:
-    """Values (n,) that must be at least their limits; each known to `doubt` either way, all mm."""
+    """Values (n,) that must be at least (or at most) their limits; each known to `doubt` either way, mm."""
 
     value: Floats
     limit: Floats
     doubt: Floats
+    at_most: bool = False
+
+    @property
+    def margin(self) -> Floats:
+        """How much is left to the limit; negative where it is broken."""
+        return self.limit - self.value if self.at_most else self.value - self.limit
 
     @property
     def fails(self) -> Flags:
-        """Where the value is below its limit."""
-        flags: Flags = self.value < self.limit - ROUNDING_MM
+        """Where the value is on the wrong side of its limit."""
+        flags: Flags = self.margin < -ROUNDING_MM
         return flags
 
     @property
     def doubtful(self) -> Flags:
         """Where it passes only if the measurement is right."""
-        flags: Flags = ~self.fails & (self.value - self.doubt < self.limit - ROUNDING_MM)
+        flags: Flags = ~self.fails & (self.margin - self.doubt < -ROUNDING_MM)
         return flags
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is said of one place: the subject, the message, and the cure of a failure."""
+    """What is said of one place: the subject, the message, the cure; the rest only where it is not the rule's."""
 
     on: Subject
     message: str
     cure: str = ""
     severity: Severity | None = None
     acceptable: bool | None = None
+    source: Source | None = None
 
 
 def told(
@@ -71,18 +79,27 @@ def told(
     shaky = measured.fails | measured.doubtful
     for index in np.flatnonzero(shaky):
         value, limit, doubt = (float(a[index]) for a in (measured.value, measured.limit, measured.doubt))
-        yield told_one(rule, value, limit, doubt, say(int(index)))
+        yield told_one(rule, value, limit, doubt, say(int(index)), at_most=measured.at_most)
     passed = np.flatnonzero(~shaky)
     if len(passed):
         yield _summary(rule, measured, passed, whole, what, places)
 
 
-def told_one(rule: Rule, value: float, limit: float, doubt: float, said: Told) -> Finding:
-    """Return the finding on one value that must be at least `limit` (all mm), whatever its verdict."""
-    verdict = judge(value, limit, doubt)
+def told_one(
+    rule: Rule,
+    value: float,
+    limit: float,
+    doubt: float,
+    said: Told,
+    *,
+    at_most: bool = False,
+    unit: str = "mm",
+) -> Finding:
+    """Return the finding on one value that must be at least (or at most) `limit`, whatever its verdict."""
+    verdict = judge(-value, -limit, doubt) if at_most else judge(value, limit, doubt)
     message, cure, severity = said.message, said.cure, said.severity
     if verdict is Verdict.DOUBTFUL:
-        margin = max(value - limit, 0.0)
+        margin = abs(value - limit)
         message += f"; margin {both(margin)}, doubt {both(doubt)}"
         cure = f"measure or mark it better, or gain {both(doubt - margin)}"
     elif verdict is Verdict.PASS:
@@ -95,7 +112,9 @@ def told_one(rule: Rule, value: float, limit: float, doubt: float, said: Told) -
         measured=value,
         limit=limit,
         doubt=doubt,
+        unit=unit,
         cure=cure,
+        source=None if said.source is None else str(said.source),
         acceptable=said.acceptable,
     )
 
@@ -104,11 +123,13 @@ def _summary(
     rule: Rule, measured: Measured, passed: np.ndarray, whole: Subject, what: str, places: str | None
 ) -> Finding:
     """The line for all places that pass, with the one that comes nearest to its limit."""
-    tightest = passed[np.argmin((measured.value - measured.limit)[passed])]
+    tightest = passed[np.argmin(measured.margin[passed])]
     value, limit = float(measured.value[tightest]), float(measured.limit[tightest])
     number = counted(len(passed), what, places)
     known = bool(np.isfinite(value))
     least = f"least {both(value)}, needs {both(limit)}" if known else f"none comes near to {both(limit)}"
+    if measured.at_most:
+        least = f"most {both(value)}, allowed {both(limit)}"
     return rule.found(
         Verdict.PASS,
         f"{number}{' in ' + whole.face if whole.face else ''}: {least}",

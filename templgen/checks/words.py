@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from templgen.geometry import Vec
+from templgen.layout.assembly import Fastener
 from templgen.units import format_length, format_number
 
-__all__ = ["both", "counted", "multiple", "signed"]
+__all__ = ["both", "counted", "hole_name", "multiple", "point_words"]
 
 
 def both(value: float) -> str:
@@ -14,15 +16,6 @@ def both(value: float) -> str:
     '6.35 mm (0.250 in)'
     """
     return format_length(value, "mm")
-
-
-def signed(value: float, above: str, below: str) -> str:
-    """Return the size of a length (mm) and the word for its sign.
-
-    >>> signed(-2.54, "clear", "inside")
-    '2.54 mm (0.100 in) inside'
-    """
-    return f"{both(abs(value))} {below if value < 0 else above}"
 
 
 def multiple(value: float, unit: float, letter: str = "D") -> str:
@@ -41,3 +34,19 @@ def counted(count: int, singular: str, plural: str | None = None) -> str:
     ('1 hole', '3 holes', '2 passes')
     """
     return f"{count} {singular if count == 1 else plural or singular + 's'}"
+
+
+def hole_name(fastener: Fastener) -> str:
+    """Return a hole as sheets mark it: "hole 12 of mast", "existing rivet R3"."""
+    if fastener.exists:
+        return f"existing rivet {fastener.name}"
+    return f"hole {fastener.name}" + (f" of {fastener.feature}" if fastener.feature else "")
+
+
+def point_words(point: Vec) -> str:
+    """Return a point of a plane in millimetres.
+
+    >>> point_words(Vec(1.5, -2))
+    'x 1.50 mm, y -2.00 mm'
+    """
+    return f"x {format_number(point.x, 2)} mm, y {format_number(point.y, 2)} mm"

@@ -1,7 +1,7 @@
 """A fastener hole stands too near a free edge of a part it passes.
 
 Rule: From the centre of every fastener hole to every free edge of every face in its stack at least 2 D. An edge is
-    free where metal ends: outline, trimmed edge, cutout. A bent edge is not free (see hole-too-near-bend), and
+    free where metal ends: outline, trimmed edge, cutout, round hole without fastener. A bent edge is not free (see hole-too-near-bend), and
     metal that goes on beyond what was measured has no edge. Paper has no edge distance. For a rivet that exists
     only a new cutout is a new edge.
 Why: The sheet between hole and edge tears out under load; below 2 D it is weaker than the rivet.
@@ -17,11 +17,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from templgen.checks.bends import head_radius_on, too_narrow_words
-from templgen.checks.rule import Rule, WorkedExample
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.setback import set_back_words
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, multiple
+from templgen.checks.words import both, hole_name, multiple
 from templgen.layout.assembly import Face
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
@@ -33,6 +33,7 @@ LIMIT = limit("edge-least")
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for every face that has fasteners and free edges."""
     found = [finding for face in survey.faces for finding in _in_face(survey, face)]
+    found += list(_beside_plain_holes(survey))
     yield from found or [RULE.not_applicable("no fastener hole lies in a face with a free edge")]
 
 
@@ -53,7 +54,7 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
         fastener, edge = holes.fastener(place), edges[int(reach.index[place])]
         short = float(least[index] - value[index])
         message = (
-            f"{fastener.name} in {face.name}: {both(value[index])} from the {edge.words}, "
+            f"{hole_name(fastener)} in {face.name}: {both(value[index])} from the {edge.words}, "
             f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}"
         )
         cure = f"move it {both(short)} away from the edge{set_back_words(edge.trim, short)}"
@@ -62,6 +63,33 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
 
     doubt = holes.doubt[chosen] + value - reach.sure[chosen]
     yield from told(RULE, Measured(value, least, doubt), say, survey.whole(face))
+
+
+def _beside_plain_holes(survey: Survey) -> Iterator[Finding]:
+    """A round hole without fastener is an opening like any other: its edge is free."""
+    holes, pairs = survey.holes, survey.sharing_pairs
+    pairs = pairs.where(holes.plain[pairs.first] != holes.plain[pairs.second])
+    opening = np.where(holes.plain[pairs.first], pairs.first, pairs.second)
+    place = np.where(holes.plain[pairs.first], pairs.second, pairs.first)
+    value = pairs.distance - holes.hole[opening] / 2
+    # holes that meet are left to holes-overlap
+    kept = value >= holes.hole[place] / 2 - ROUNDING_MM
+    opening, place, value = opening[kept], place[kept], value[kept]
+    least = LIMIT.value * holes.diameter[place]
+    if not len(value):
+        return
+
+    def say(index: int) -> Told:
+        fastener, other = holes.fastener(int(place[index])), holes.fastener(int(opening[index]))
+        message = (
+            f"{hole_name(fastener)}: {both(value[index])} from the edge of {hole_name(other)}, which has no fastener, "
+            f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}"
+        )
+        on = survey.hole(fastener, survey.shared_face(fastener, other))
+        return Told(on, message, f"move them {both(least[index] - value[index])} apart")
+
+    measured = Measured(value, least, holes.doubt[place] + holes.doubt[opening])
+    yield from told(RULE, measured, say, Subject(), "fastener beside a plain hole", "fasteners beside plain holes")
 
 
 RULE = Rule(

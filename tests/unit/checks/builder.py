@@ -160,7 +160,7 @@ def _fasteners(tables: Iterable[Table], kinds: Mapping[str, FastenerSpec]) -> It
         for point in table["at"]:
             number += 1
             yield Fastener(
-                name=f"hole {number}",
+                name=f"{number}",
                 number=number,
                 plane=table.get("plane", "skin"),
                 at=vec(point),

@@ -1,0 +1,105 @@
+"""Rows of holes, found in a set of them: straight, parallel to the way most neighbours follow each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from templgen.checks.holes import Flags, Floats, Holes, Ints
+
+__all__ = ["Row", "rows_of", "sets_of"]
+
+LEAST_HOLES = 3
+"""Two holes are always in line; three make a row."""
+
+_ONE_ROW = 0.5
+"""Holes that stand out of line by less than this many diameters still make one row (measured, or hand drilled)."""
+
+_ANGLE_STEP = 0.5
+"""Directions are gathered in steps of this many degrees."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """A straight row of holes.
+
+    Attributes:
+        indices: the holes, along the row, as indices of all holes.
+        direction: unit vector along the row, (2,).
+        offset: how far the row lies to the left of the origin's parallel, mm.
+        low, high: where it begins and ends along its direction, mm.
+        diameter, doubt: the largest of its holes, mm.
+    """
+
+    indices: Ints
+    direction: Floats
+    offset: float
+    low: float
+    high: float
+    diameter: float
+    doubt: float
+
+    def overlaps(self, other: Row) -> bool:
+        """Whether two rows of one direction run beside each other."""
+        return self.low <= other.high and other.low <= self.high
+
+
+def sets_of(holes: Holes, chosen: Flags) -> Iterator[Ints]:
+    """Yield the indices of each set of chosen holes, in the order in which they were laid out."""
+    indices = np.flatnonzero(chosen)
+    order = indices[np.argsort(holes.group[indices], kind="stable")]
+    breaks = np.flatnonzero(np.diff(holes.group[order])) + 1
+    yield from (part for part in np.split(order, breaks) if len(part))
+
+
+def rows_of(holes: Holes, indices: Ints) -> list[Row]:
+    """Return the straight rows of one set; holes that are in no row of three are in none of them."""
+    if len(indices) < LEAST_HOLES:
+        return []
+    points = holes.xy[indices]
+    direction = _main_direction(points)
+    if direction is None:
+        return []
+    offsets = points @ np.array([-direction[1], direction[0]])
+    order = np.argsort(offsets, kind="stable")
+    gap = _ONE_ROW * float(holes.diameter[indices].min())
+    parts = np.split(order, np.flatnonzero(np.diff(offsets[order]) > gap) + 1)
+    return [
+        _row(holes, indices[part], direction, offsets[part])
+        for part in parts
+        if len(part) >= LEAST_HOLES and np.ptp(offsets[part]) <= gap
+    ]
+
+
+def _row(holes: Holes, indices: Ints, direction: Floats, offsets: Floats) -> Row:
+    along = holes.xy[indices] @ direction
+    order = np.argsort(along, kind="stable")
+    return Row(
+        indices[order],
+        direction,
+        float(np.median(offsets)),
+        float(along.min()),
+        float(along.max()),
+        float(holes.diameter[indices].max()),
+        float(holes.doubt[indices].max()),
+    )
+
+
+def _main_direction(points: Floats) -> Floats | None:
+    """The direction in which most holes follow the one before, turned so that x (or y) grows."""
+    steps = np.diff(points, axis=0)
+    lengths = np.hypot(steps[:, 0], steps[:, 1])
+    steps = steps[lengths > 0] / lengths[lengths > 0, None]
+    if not len(steps):
+        return None
+    angles = np.degrees(np.arctan2(steps[:, 1], steps[:, 0])) % 180.0
+    bins = np.round(angles / _ANGLE_STEP).astype(int) % round(180.0 / _ANGLE_STEP)
+    values, counts = np.unique(bins, return_counts=True)
+    middle = np.radians(values[np.argmax(counts)] * _ANGLE_STEP)
+    axis = np.array([np.cos(middle), np.sin(middle)])
+    like = steps[bins == values[np.argmax(counts)]]
+    mean = (like * np.sign(like @ axis)[:, None]).sum(axis=0)
+    direction: Floats = mean / np.hypot(*mean)
+    return -direction if (direction[0], direction[1]) < (0.0, 0.0) else direction

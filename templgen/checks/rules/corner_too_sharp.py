@@ -1,0 +1,135 @@
+"""An opening has a corner that is too sharp.
+
+Rule: Inside corners of an access or lightening opening have a radius of at least 1/2 in; below 1/4 in is an error. A
+    fit cutout (mast, lamp) follows its part and may be sharper, but not sharper than the builder's smallest file or
+    bit: such a corner is opened to a drilled relief hole. A radius of zero is an error in both. A round end that is
+    as wide as its slot, and a round hole, are no corners of an access opening.
+Why: Stress gathers in a sharp corner; a cusp filed into a stressed skin starts a crack.
+Bad: An access opening cut square, or a mast cutout whose tail runs into a point.
+Good: Corners drilled with a 1 in bit before the sides are cut; a tail that ends in a #40 hole.
+Source: NAVEDTRA 14018 ch. 13 (1/4 in); AC 43.13-1B patch figures (1/2 in, from memory); zero radius derived; the
+    smallest file is the builder's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from templgen.checks.corners import Corner, corners_below, least_radius
+from templgen.checks.rule import NOTHING, ROUNDING_MM, Rule, WorkedExample
+from templgen.checks.survey import Survey
+from templgen.checks.tell import Told, told_one
+from templgen.checks.words import both, point_words
+from templgen.errors import UnitError
+from templgen.geometry import point_contour, region_contains
+from templgen.layout.assembly import CutPurpose, Cutout, Face
+from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.trade.drills import drill_at_least, drill_label
+from templgen.trade.limits import Limit, limit
+from templgen.units import mm_to_inches
+
+ACCESS = limit("corner-access")
+FLOOR = limit("corner-access-least")
+FIT = limit("corner-fit")
+ZERO = limit("corner-zero")
+EDGE = limit("edge-least")
+
+
+def check(survey: Survey) -> Iterator[Finding]:
+    """Yield the results for every cutout."""
+    cutouts = survey.assembly.cutouts
+    if not cutouts:
+        yield RULE.not_applicable("no cutout")
+    for cutout in cutouts:
+        yield from _of_cutout(survey, cutout)
+
+
+def _of_cutout(survey: Survey, cutout: Cutout) -> Iterator[Finding]:
+    fits = cutout.purpose is CutPurpose.FIT
+    least = (survey.assembly.smallest_file or FIT.mm()) if fits else ACCESS.mm()
+    corners = [c for c in corners_below(cutout.contour, least - ROUNDING_MM) if fits or not c.is_round_end]
+    for corner in corners:
+        said = _fit(survey, cutout, corner, least) if fits else _access(survey, cutout, corner)
+        yield told_one(RULE, corner.radius, least, 0.0, said)
+    if not corners:
+        tightest = least_radius(cutout.contour)
+        yield RULE.found(
+            Verdict.PASS,
+            f"{cutout.name}: no inside corner sharper than {both(least)}",
+            survey.cutout(cutout, _face(survey, cutout)),
+            severity=Severity.INFORMATION,
+            measured=tightest if tightest is not None and tightest >= least - ROUNDING_MM else None,
+            limit=least,
+            doubt=0.0,
+        )
+
+
+def _access(survey: Survey, cutout: Cutout, corner: Corner) -> Told:
+    broken: Limit = FLOOR if corner.radius < FLOOR.mm() - ROUNDING_MM else ACCESS
+    message = (
+        f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need {both(ACCESS.mm())}"
+        f" and never less than {both(FLOOR.mm())}"
+    )
+    cure = f"give the corner a radius {both(ACCESS.mm() - corner.radius)} larger: drill it first, then cut the sides"
+    return _told(survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source))
+
+
+def _fit(survey: Survey, cutout: Cutout, corner: Corner, least: float) -> Told:
+    around = _surrounded_by(survey, cutout, corner)
+    message = f"{cutout.name}: corner radius {both(corner.radius)}, the smallest file or bit makes {both(least)}"
+    if around:
+        message += f"; {around} surrounds it with full edge distance"
+    severity = Severity.INFORMATION if around else Severity(FIT.severity)
+    said = Told(NOTHING, message, _relief(corner, least), severity, source=FIT.source)
+    return _told(survey, cutout, corner, said)
+
+
+def _told(survey: Survey, cutout: Cutout, corner: Corner, said: Told) -> Told:
+    """Say where the corner is; a radius of zero is another matter than one that is too small."""
+    said = replace(said, on=survey.cutout(cutout, _face(survey, cutout), corner.tip))
+    if corner.radius > ZERO.mm() + ROUNDING_MM:
+        return said
+    message = f"{said.message}; a radius of zero starts a crack"
+    return Told(said.on, message, said.cure, Severity(ZERO.severity), False, ZERO.source)
+
+
+def _relief(corner: Corner, least: float) -> str:
+    """Size and place of the relief hole: it ends at the tip, and no file is needed in it."""
+    try:
+        drill = drill_at_least(2 * least)
+    except UnitError:
+        return f"open it to a hole of {both(2 * least)} whose edge touches the tip"
+    centre = corner.tip + corner.inwards * (drill.diameter_mm / 2)
+    return f"open it to a relief hole {drill_label(drill)} with its centre at {point_words(centre)}"
+
+
+def _surrounded_by(survey: Survey, cutout: Cutout, corner: Corner) -> str:
+    """The flange or doubler that lies behind a corner with full edge distance on all sides, "" if none does."""
+    for face in survey.faces:
+        part = survey.part_of(face)
+        if part.kind not in ("base plate", "flat part") or face.plane != cutout.plane or face.outline is None:
+            continue
+        holes = survey.holes.where(survey.indices_in(face))
+        largest = float(holes.diameter[~holes.plain].max(initial=0.0))
+        inside = region_contains(face.outline, corner.tip)
+        enough = EDGE.mm(diameter=largest)
+        if largest and inside and point_contour(corner.tip, face.outline.outer).distance >= enough - ROUNDING_MM:
+            return face.name
+    return ""
+
+
+def _face(survey: Survey, cutout: Cutout) -> Face | None:
+    return survey.assembly.faces[cutout.faces[0]] if cutout.faces else None
+
+
+RULE = Rule(
+    name="corner-too-sharp",
+    title="An opening has a corner that is too sharp",
+    formula=f"{ACCESS.formula_text}; below 1/4 in an error; {FIT.formula_text}",
+    sources=(FLOOR.source, ACCESS.source, FIT.source, ZERO.source),
+    severity=Severity(FLOOR.severity),
+    cure="round the corner, or open it to a drilled relief hole",
+    example=WorkedExample("least corner radius of an access opening", lambda: mm_to_inches(FLOOR.mm()), 0.25, "in"),
+    func=check,
+)
