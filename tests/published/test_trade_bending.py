@@ -10,6 +10,7 @@ from templgen.trade.bending import (
     bend_allowance,
     bend_deduction,
     developed_width,
+    lowest_bend_radius,
     minimum_bend_radius,
     relief_hole_minimum,
     setback,
@@ -90,6 +91,73 @@ def test_least_radii(alloy, thickness, radius):
     found = minimum_bend_radius(alloy, thickness * INCH)
     assert found is not None
     assert found[0] / INCH == pytest.approx(radius)
+
+
+THICKNESSES = (0.015625, 0.03125, 0.0625, 0.125, 0.1875, 0.25, 0.375, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("alloy", "multiples"),
+    [
+        pytest.param(
+            "2024-T3", (2.5, 3, 4, 5, 5, 6, 7, 7.5), id="Aluminum Association p VII-78 Table 3-1 2024-T3"
+        ),
+        pytest.param(
+            "5052-H32", (0, 0, 1, 1.5, 1.5, 1.5, 1.5, 2), id="Aluminum Association Table 3-1 5052-H32"
+        ),
+        pytest.param("6061-T6", (1, 1, 1.5, 2.5, 3, 3.5, 4.5, 5), id="industry bend table 6061-T6"),
+    ],
+)
+def test_multiples_of_the_thickness(alloy, multiples):
+    radii = [minimum_bend_radius(alloy, thickness * INCH) for thickness in THICKNESSES]
+    printed = [multiple * thickness for multiple, thickness in zip(multiples, THICKNESSES, strict=True)]
+    read = [found[0] / INCH for found in radii if found]
+    if alloy == "2024-T3":  # FAA-H-8083-31 Fig. 4-125 asks for 0.06 and 0.12 in the two thinnest sheets
+        printed[:2] = [0.06, 0.12]
+    assert read == pytest.approx(printed)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "radius"),
+    [(0.016, 0.06), (0.020, 0.06), (0.025, 0.09), (0.032, 0.12), (0.040, 0.16)],
+    ids=lambda value: f"FAA-H-8083-31 Fig 4-125 {value}",
+)
+def test_radii_of_2024_t3(thickness, radius):
+    found = minimum_bend_radius("2024-T3", thickness * INCH)
+    assert found is not None
+    assert found[0] / INCH == pytest.approx(radius)
+
+
+@pytest.mark.parametrize(
+    ("alloy", "multiples"),
+    [
+        pytest.param(
+            "2024-T3", (1.5, 2, 3, 4, 4, 5), id="AC 43.13-1B Table 4-6 2024-T3 low ends (from memory, medium)"
+        ),
+        pytest.param("5052-H32", (0, 0, 0.5, 0.5, 0.5, 0.5), id="AC 43.13-1B Table 4-6 5052-H32 low ends"),
+        pytest.param("6061-T6", (0, 0.5, 1, 1.5, 2, 3), id="AC 43.13-1B Table 4-6 6061-T6 low ends"),
+    ],
+)
+def test_low_ends_of_the_ranges(alloy, multiples):
+    thicknesses = (0.016, 0.032, 0.064, 0.128, 0.182, 0.258)
+    lowest = [lowest_bend_radius(alloy, thickness * INCH) for thickness in thicknesses]
+    read = [found[0] / INCH for found in lowest if found]
+    assert read == pytest.approx([m * t for m, t in zip(multiples, thicknesses, strict=True)])
+
+
+@pytest.mark.parametrize(
+    ("alloy", "radii"),
+    [
+        ("2024-T3", (0.063, 0.094, 0.125, 0.188, 0.188, 0.25, 0.281, 0.344, 0.375, 0.438, 0.562)),
+        ("6061-T6", (0.063, 0.094, 0.094, 0.125, 0.156, 0.188, 0.25, 0.281, 0.312, 0.375, 0.5)),
+        ("5052-H32", (0.063, 0.063, 0.063, 0.063, 0.094, 0.094, 0.125, 0.125, 0.156, 0.156, 0.188)),
+    ],
+    ids=lambda value: f"design notebook, shop radii {value}" if isinstance(value, str) else None,
+)
+def test_shop_radii(alloy, radii):
+    thicknesses = (0.02, 0.025, 0.032, 0.04, 0.05, 0.063, 0.074, 0.08, 0.09, 0.1, 0.125)
+    found = [shop_bend_radius(alloy, thickness * INCH) for thickness in thicknesses]
+    assert [pair[0] / INCH for pair in found if pair] == pytest.approx(radii)
 
 
 def test_a_design_notebooks_shop_radius_clears_the_minimum_of_2024_t3_up_to_0_040():

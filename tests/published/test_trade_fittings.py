@@ -7,7 +7,7 @@ import math
 import pytest
 
 from templgen.trade.drills import drill_at_least, find_drill
-from templgen.trade.loads import drag_lbf, streamlined_drag_lbf
+from templgen.trade.loads import drag_lbf, flat_plate_drag_lbf, streamlined_drag_lbf
 from templgen.trade.paper import find_paper
 from templgen.trade.screws import (
     clearance_hole,
@@ -16,19 +16,27 @@ from templgen.trade.screws import (
     countersink_depth,
     find_screw,
 )
-from templgen.trade.wires_and_tubes import flare_diameter, tube_support, wire_clearance
+from templgen.trade.sheet import find_material
+from templgen.trade.wires_and_tubes import flare_diameter, tube_after_bending, tube_support, wire_clearance
 
 INCH = 25.4
 
+# Ten-thousandths of an inch, #80 to #1 and A to Z.
+NUMBER_SIZES = """
+    135 145 160 180 200 210 225 240 250 260 280 292 310 320 330 350 360 370 380 390 400 410 420 430 465
+    520 550 595 635 670 700 730 760 785 810 820 860 890 935 960 980 995 1015 1040 1065 1100 1110 1130
+    1160 1200 1285 1360 1405 1440 1470 1495 1520 1540 1570 1590 1610 1660 1695 1730 1770 1800 1820 1850
+    1890 1910 1935 1960 1990 2010 2040 2055 2090 2130 2210 2280
+"""
+LETTER_SIZES = """
+    2340 2380 2420 2460 2500 2570 2610 2660 2720 2770 2810 2900 2950 3020 3160 3230 3320 3390 3480 3580
+    3680 3770 3860 3970 4040 4130
+"""
 ASME_B94_11M = {
-    "#80": 0.0135, "#60": 0.0400, "#52": 0.0635, "#50": 0.0700, "#43": 0.0890, "#41": 0.0960, "#40": 0.0980,
-    "#36": 0.1065, "#31": 0.1200, "#30": 0.1285, "#29": 0.1360, "#27": 0.1440, "#25": 0.1495, "#23": 0.1540,
-    "#21": 0.1590, "#20": 0.1610, "#18": 0.1695, "#12": 0.1890, "#11": 0.1910, "#10": 0.1935, "#9": 0.1960,
-    "#7": 0.2010, "#5": 0.2055, "#3": 0.2130, "#2": 0.2210, "#1": 0.2280, "A": 0.2340, "B": 0.2380,
-    "E": 0.2500, "F": 0.2570, "I": 0.2720, "Q": 0.3320,
-    "U": 0.3680, "Z": 0.4130, "1/64": 0.015625, "3/32": 0.09375,
-    "17/64": 0.265625, "9/32": 0.28125, "19/64": 0.296875, "1/2": 0.5,
-}  # fmt: skip
+    **{f"#{80 - i}": int(size) / 10_000 for i, size in enumerate(NUMBER_SIZES.split())},
+    **{chr(65 + i): int(size) / 10_000 for i, size in enumerate(LETTER_SIZES.split())},
+    **{"1/64": 0.015625, "3/32": 0.09375, "17/64": 0.265625, "9/32": 0.28125, "19/64": 0.296875, "1/2": 0.5},
+}
 
 
 @pytest.mark.parametrize(
@@ -68,6 +76,7 @@ def test_tm_1_1520_240_bd_para_2_6_an3_bolt_hole():
 @pytest.mark.parametrize(
     ("size", "head_max", "head_min", "height"),
     [
+        pytest.param("#4", 0.212, 0.188, 0.049, id="ASME B18.6.3 #4"),
         pytest.param("#6", 0.262, 0.235, 0.060, id="ASME B18.6.3 #6"),
         pytest.param("#8", 0.312, 0.282, 0.072, id="ASME B18.6.3 #8"),
         pytest.param("#10", 0.362, 0.329, 0.083, id="ASME B18.6.3 #10"),
@@ -112,6 +121,16 @@ def test_flares(tube, flare):
     assert flare_diameter(tube).value == pytest.approx(flare * INCH)
 
 
+def test_faa_amt_handbook_support_of_aluminium_tube_and_army_table_6_6():
+    # Spacing from memory, confidence high; Table 6-6: wall and least inside diameter of 6061 tube.
+    tubes = ("1/8", "3/16", "1/4", "5/16", "3/8", "1/2")
+    spacing = [tube_support(tube, "aluminium").value / INCH for tube in tubes]
+    assert spacing == pytest.approx([9.5, 12, 13.5, 15, 16.5, 19])
+    bent = [size / INCH for tube in tubes for size in tube_after_bending(tube)[:2]]
+    printed = (0.020, 0.060, 0.028, 0.095, 0.035, 0.150, 0.049, 0.180, 0.049, 0.240, 0.065, 0.330)
+    assert bent == pytest.approx(printed)
+
+
 def test_mil_h_8891a_table_ii_and_ac_43_13_1b_para_11_115():
     read = [tube_support(tube, "steel").value / INCH for tube in ("1/4", "5/16", "3/8", "1/2", "5/8")]
     assert read == pytest.approx([16, 18, 20, 23, 25.5])
@@ -146,10 +165,33 @@ def test_iso_216_sides_follow_the_square_root_of_two(number):
     assert paper.height_mm / paper.width_mm == pytest.approx(math.sqrt(2), rel=0.005)
 
 
+@pytest.mark.parametrize(
+    ("name", "strengths", "density"),
+    [
+        pytest.param("2024-T3", (64, 47, 39, 104, 129), 0.100, id="MIL-HDBK-5 Table 3.2.3.0 bare (memory)"),
+        pytest.param(
+            "2024-T3 clad", (59, 44, 37, 97, 121), 0.100, id="MIL-HDBK-5 Table 3.2.3.0 clad (memory, low)"
+        ),
+        pytest.param("6061-T6", (42, 36, 27, 67, 88), 0.098, id="MIL-HDBK-5 Table 3.6.2.0 (memory)"),
+        pytest.param("5052-H32", (31, 23, 19, 50, 65), 0.097, id="MIL-HDBK-5 Table 3.5.1.0 (memory)"),
+    ],
+)
+def test_sheet_strengths(name, strengths, density):
+    material = find_material(name)
+    read = (material.ftu_ksi, material.fty_ksi, material.fsu_ksi, material.fbru_15_ksi, material.fbru_20_ksi)
+    assert read == strengths
+    assert material.density_lb_in3 == density
+
+
 def test_ac_43_13_2a_ch_3_para_38_drag():
     # Our own numbers in the printed formula: A = 0.05 ft2, V = 200 mph; 0.654 lbf, and 6.144 lbf at Cd 1.2.
     assert streamlined_drag_lbf(0.05, 200) == pytest.approx(0.654)
     assert drag_lbf(0.05, 200, 1.2) == pytest.approx(6.144)
+
+
+def test_without_its_reduction_of_90_percent_the_circulars_constant_is_0_00327():
+    # Cd 1.28 of a flat plate; the circular's text takes 90 % off (from memory, medium).
+    assert flat_plate_drag_lbf(0.05, 200) == pytest.approx(0.00327 * 0.05 * 200**2, rel=0.003)
 
 
 def test_the_dynamic_pressure_constant_is_the_standard_atmospheres():

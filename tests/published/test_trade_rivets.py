@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from templgen.trade.limits import limit, narrowest_flange
+from templgen.trade.limits import all_limits, limit, narrowest_flange
 from templgen.trade.rivets import (
     driven_head,
     find_solid_rivet,
@@ -162,6 +162,14 @@ def test_mil_hdbk_5f_countersinking_0_032_costs_18_percent():
     assert 1 - countersunk.value / dimpled.value == pytest.approx(0.18, abs=0.005)
 
 
+def test_mil_hdbk_5f_flush_strengths_read_back():
+    sheets = (0.032, 0.040, 0.063)
+    dimpled = [flush_rivet_strength(sheet, "dimpled") for sheet in sheets]
+    countersunk = [flush_rivet_strength(sheet, "countersunk") for sheet in sheets]
+    assert [value.value for value in dimpled if value] == [217, 217, 217]
+    assert [value.value for value in countersunk if value] == [178, 193, 216]
+
+
 @pytest.mark.parametrize("nominal", ["3/32", "1/8", "5/32", "3/16"])
 def test_ms20426_heads_are_cones_of_100_degrees(nominal):
     # MS20426 (from memory, confidence high): diameter and height agree with the cone to 0.001 in of height.
@@ -191,27 +199,51 @@ def test_a_half_inch_flange_of_0_032_can_not_hold_head_and_edge():
     assert narrowest > 0.5 * INCH
 
 
+LIMITS = [
+    ("AC 43.13-1B para 4-57, Fig 4-5", "edge-least", 2.0, "D", 0),
+    ("FAA-H-8083-31 ch 4 flush edge", "edge-flush", 2.5, "D", 0),
+    ("FAA-H-8083-31 ch 4 preferred edge", "edge-preferred", 2.0, "D", 1 / 16),
+    ("FAA-H-8083-31 ch 4 preferred flush edge", "edge-preferred-flush", 2.5, "D", 1 / 16),
+    ("FAA-H-8083-31 ch 4 largest edge", "edge-lap-most", 4.0, "D", 0),
+    ("TM 1-1520-240-BD para 2-5", "edge-fastener-changes", 1.5, "D", 0),
+    ("NAVEDTRA 14018 ch 13 pitch", "pitch-least", 3.0, "D", 0),
+    ("NAVEDTRA 14018 ch 13 usual pitch", "pitch-usual", 4.0, "D", 0),
+    ("NAVEDTRA 14018 ch 13 largest pitch", "pitch-most", 8.0, "D", 0),
+    ("older CAA handbook, 24 t", "pitch-most-by-sheet", 24.0, "t", 0),
+    ("FAA-H-8083-31 ch 4 flush pitch", "pitch-flush", 3.5, "D", 0),
+    ("FAA-H-8083-31 ch 4 two rows", "pitch-two-rows", 4.0, "D", 0),
+    ("FAA-H-8083-31 ch 4 two flush rows", "pitch-two-rows-flush", 4.5, "D", 0),
+    ("TM 10-5410-229-13P p 5-4", "row-to-row", 2.5, "D", 0),
+    ("geometry of the bend", "head-on-bend", 0.0, "mm", 0),
+    ("common practice, shop margin", "head-to-bend-margin", INCH / 32, "mm", 0),
+    ("common practice, shop margin of heads", "head-to-head", INCH / 32, "mm", 0),
+    ("common practice, filing", "rough-cut-allowance", INCH / 32, "mm", 0),
+    ("NAVEDTRA 14018 ch 13 cutout corners", "corner-access-least", INCH / 4, "mm", 0),
+    ("AC 43.13-1B patch figures", "corner-access", INCH / 2, "mm", 0),
+    ("own default, smallest file", "corner-fit", INCH / 16, "mm", 0),
+    ("geometry of a notch", "corner-zero", 0.0, "mm", 0),
+    ("own default, 2 D rule on the opening", "web-between-openings", 1.5, "D", 0),
+    ("own default, 4 D of 3/32", "web-enough", 4 * 3 / 32 * INCH, "mm", 0),
+    ("own default, clearance", "clearance-to-structure", INCH / 16, "mm", 0),
+    ("own default, hand drilling", "hand-drilling-doubt", 0.4, "mm", 0),
+    ("NAVEDTRA 14018 ch 13 rule 6", "diameter-least", 1.0, "t", 0),
+    ("NAVEDTRA 14018 ch 13 rule 7", "diameter-most", 3.0, "t", 0),
+    ("AC 43.13-1B para 4-58g(2)(a)", "diameter-about", 3.0, "t", 0),
+    ("NAVEDTRA 14018 ch 13 rule 5", "structural-rivet-least", 3 / 32 * INCH, "mm", 0),
+    ("geometry of the countersink", "countersink-depth", 1.0, "h", 0),
+    ("common practice, dimple under 0.040", "dimple-below", 0.040 * INCH, "mm", 0),
+    ("MIL-HDBK-5H p 8-9", "bearing-thickness", 0.18, "D", 0),
+]
+
+
 @pytest.mark.parametrize(
-    ("name", "value", "unit"),
-    [
-        pytest.param("edge-least", 2.0, "D", id="AC 43.13-1B para 4-57, Fig 4-5"),
-        pytest.param("edge-flush", 2.5, "D", id="FAA-H-8083-31 ch 4 flush edge"),
-        pytest.param("edge-lap-most", 4.0, "D", id="FAA-H-8083-31 ch 4 largest edge"),
-        pytest.param("edge-fastener-changes", 1.5, "D", id="TM 1-1520-240-BD para 2-5"),
-        pytest.param("pitch-least", 3.0, "D", id="NAVEDTRA 14018 ch 13 pitch"),
-        pytest.param("pitch-flush", 3.5, "D", id="FAA-H-8083-31 ch 4 flush pitch"),
-        pytest.param("pitch-two-rows", 4.0, "D", id="FAA-H-8083-31 ch 4 two rows"),
-        pytest.param("pitch-most", 8.0, "D", id="NAVEDTRA 14018 ch 13 largest pitch"),
-        pytest.param("row-to-row", 2.5, "D", id="TM 10-5410-229-13P p 5-4"),
-        pytest.param("diameter-least", 1.0, "t", id="NAVEDTRA 14018 ch 13 rule 6"),
-        pytest.param("diameter-most", 3.0, "t", id="NAVEDTRA 14018 ch 13 rule 7"),
-        pytest.param("diameter-about", 3.0, "t", id="AC 43.13-1B para 4-58g(2)(a)"),
-        pytest.param("structural-rivet-least", 3 / 32 * INCH, "mm", id="NAVEDTRA 14018 ch 13 rule 5"),
-        pytest.param("corner-access-least", INCH / 4, "mm", id="NAVEDTRA 14018 ch 13 cutout corners"),
-        pytest.param("corner-access", INCH / 2, "mm", id="AC 43.13-1B patch figures"),
-        pytest.param("bearing-thickness", 0.18, "D", id="MIL-HDBK-5H p 8-9"),
-    ],
+    ("name", "value", "unit", "plus_in"), [pytest.param(*row, id=i) for i, *row in LIMITS]
 )
-def test_limits_read_back(name, value, unit):
+def test_limits_read_back(name, value, unit, plus_in):
     found = limit(name)
     assert (found.value, found.unit) == (pytest.approx(value), unit)
+    assert found.plus_mm == pytest.approx(plus_in * INCH)
+
+
+def test_every_limit_is_read_back():
+    assert {name for _, name, *_ in LIMITS} == {found.name for found in all_limits()}

@@ -109,7 +109,9 @@ def test_nutplate_rows():
     assert plate.rivet_spacing_mm == pytest.approx(0.687 * INCH)
     assert plate.rivet_from_centre_mm == pytest.approx(0.3435 * INCH)
     assert plate.rivet_hole.name == "#40"
-    assert find_nutplate("MS21047", "1/4").rivet_spacing_mm == INCH
+    for standard in ("MS21047", "MS21048"):
+        spacings = [find_nutplate(standard, size).rivet_spacing_mm for size in ("#6", "#8", "#10", "1/4")]
+        assert spacings == pytest.approx([0.687 * INCH] * 3 + [INCH])
     assert find_nutplate("MS21051", "#8").screw is None
 
 
@@ -153,7 +155,8 @@ def test_materials():
 def test_one_gauge_heavier():
     assert next_heavier_thickness(0.032 * INCH) == pytest.approx(0.040 * INCH)
     assert next_heavier_thickness(0.051 * INCH) == pytest.approx(0.063 * INCH)
-    assert list(standard_thicknesses()) == sorted(standard_thicknesses())
+    sold = (0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063, 0.071, 0.080, 0.090, 0.100, 0.125)
+    assert [thickness / INCH for thickness in standard_thicknesses()] == pytest.approx(sold)
     with pytest.raises(UnitError):
         next_heavier_thickness(0.125 * INCH)
     with pytest.raises(UnitError):
