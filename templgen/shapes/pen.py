@@ -13,7 +13,7 @@ from templgen.shapes.path import Axis, PointOf, Step, reckon
 
 __all__ = ["MOST_POINTS", "draw_outline", "set_out"]
 
-MOST_POINTS = 5000
+MOST_POINTS = 200_000
 _NEAR = 1e-7
 """Two points this near (mm) are one: a step between them draws nothing."""
 
