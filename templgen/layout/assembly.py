@@ -134,7 +134,7 @@ class FastenerSpec:
 class Fastener:
     """A fastener, or a plain round hole (spec.kind "hole"), at one place of a plane through a stack of faces.
 
-    `stack` lists face names from the outside inwards (from the head side of the web plane for web planes).
+    `stack` lists face names from the outside inwards; in a web plane `head_side` "outside" is its first face.
     `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets
     that are there already (nobody drills them). `name` is the mark on sheets: "12" for hole 12, "R3" for the
     third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is

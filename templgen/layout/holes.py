@@ -12,7 +12,7 @@ from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
 from templgen.layout.draft import PAPER, SKIN, Draft
 from templgen.layout.frames import vec
 from templgen.layout.places import place
-from templgen.layout.stacks import stack_of
+from templgen.layout.stacks import default_stack, stack_of
 from templgen.layout.structures import existing_rivet_points, structure_doubt
 
 __all__ = ["Maker", "add_existing_rivets", "add_hole_set", "add_single_hole", "drilled_to"]
@@ -87,10 +87,11 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
     spec = draft.specs.spec_of(holes.fastener, holes.diameter, holes.where("fastener"))
     points = _points(draft, holes)
     locating = _locating(holes, len(points))
-    names = maker.default if holes.through is None else holes.through
-    stack = stack_of(draft, names, maker.plane, maker.own, holes.where("through"))
-    if holes.through is None and maker.plane == SKIN_PLANE:
-        stack = tuple(sorted(stack, key=lambda name: draft.faces[name].order))
+    at = holes.where("through")
+    if holes.through is None:
+        stack = default_stack(draft, maker.default, maker.plane, at)
+    else:
+        stack = stack_of(draft, holes.through, maker.plane, maker.own, at)
     made_from = _made_from(draft, holes.made_from, maker.made_from, holes.where("made_from"))
     doubts = (drilled_to(draft.job, spec, False), drilled_to(draft.job, spec, True))
     where = holes.where("points" if holes.pattern is None else "pattern")

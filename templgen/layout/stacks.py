@@ -16,7 +16,7 @@ from templgen.layout.assembly import SKIN_PLANE, Face
 from templgen.layout.draft import BASE_PLATE, PAPER, SKIN, Draft, base_plate_name
 from templgen.layout.faults import SkippedError, nearest_of
 
-__all__ = ["order_faces", "stack_of", "through_faces"]
+__all__ = ["default_stack", "order_faces", "stack_of", "through_faces"]
 
 _RANK = {"base plate": 0, "flat part": 0, "structure": 1, "bracket": 2}
 
@@ -151,6 +151,14 @@ def stack_of(draft: Draft, names: Sequence[str], plane: str, own: str, at: Locat
             at=at,
             hint="outside first: " + ", ".join(face.part for face in right),
         )
+    return tuple(face.name for face in faces)
+
+
+def default_stack(draft: Draft, names: Sequence[str], plane: str, at: Location) -> tuple[str, ...]:
+    """Return the stack of parts the job did not list: sorted in the skin plane, as given in a web plane."""
+    faces = through_faces(draft, names, plane, "", at)
+    if plane == SKIN_PLANE:
+        faces = sorted(faces, key=lambda face: face.order)
     return tuple(face.name for face in faces)
 
 
