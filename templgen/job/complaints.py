@@ -20,7 +20,7 @@ from templgen.job.wording import shown
 from templgen.shapes.names import nearest
 from templgen.trade.drills import nearest_drill_names
 
-__all__ = ["Path", "complaint", "nearest_drills", "place_words", "table_words"]
+__all__ = ["Path", "complaint", "key_words", "nearest_drills", "place_words", "table_words"]
 
 Path = tuple[str | int, ...]
 Find = Callable[[Path], Location]
@@ -106,7 +106,7 @@ def dotted(path: Path) -> str:
     text = ""
     for part in path:
         text += (
-            f"[{part + 1}]" if isinstance(part, int) else f".{_key_words(part)}" if text else _key_words(part)
+            f"[{part + 1}]" if isinstance(part, int) else f".{key_words(part)}" if text else key_words(part)
         )
     return text
 
@@ -142,7 +142,7 @@ def _unknown_key(path: Path, data: Any, find: Find) -> JobError:
         given = _dig(data, table)
         free = [name for name in allowed if not isinstance(given, dict) or name not in given]
         hint = _allowed(free or allowed)
-    return JobError(f"{table_words(table, data)} has no key {_key_words(key)}", at=find(path), hint=hint)
+    return JobError(f"{table_words(table, data)} has no key {key_words(key)}", at=find(path), hint=hint)
 
 
 def _wrong_value(kind: str, error: ErrorDetails, path: Path, value: Any) -> tuple[str, str | None]:
@@ -252,7 +252,7 @@ def _given_name(data: Any, head: str, place: int) -> str:
     return shown(name) if isinstance(name, str) else f"number {place + 1}"
 
 
-def _key_words(key: str) -> str:
+def key_words(key: str) -> str:
     plain = key.isascii() and key.replace("-", "").replace("_", "").isalnum()
     return key if plain and len(key) <= 60 else shown(key)
 

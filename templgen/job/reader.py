@@ -19,7 +19,7 @@ from tree_sitter import Node as TreeNode
 
 from templgen.errors import JobError, JobFaults, Location, ShapeError
 from templgen.job.around import Around
-from templgen.job.complaints import Path, complaint
+from templgen.job.complaints import Path, complaint, key_words
 from templgen.job.fields import AT_KEY, KEYS_KEY, Node
 from templgen.job.model import Job
 from templgen.job.names import gather_names, name_faults
@@ -127,7 +127,7 @@ def _marked(value: Any, path: Path, places: Places, faults: list[JobError]) -> A
     reserved = [key for key in value if key.startswith("__")]
     for key in reserved:
         faults.append(
-            JobError(f"no key begins with two underscores: {key[:40]!r}", at=places.find((*path, key)))
+            JobError(f"no key begins with two underscores: {key_words(key)}", at=places.find((*path, key)))
         )
     copy = {
         key: _marked(item, (*path, key), places, faults) for key, item in value.items() if key not in reserved

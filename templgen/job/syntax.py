@@ -41,6 +41,7 @@ _WORDS: tuple[tuple[str, str], ...] = (
     ("Invalid hex value", "a text holds an escape that is no character"),
     ("Invalid date or datetime", "there is no such day or time"),
     ("Found invalid character", "a text holds a character that may not stand there"),
+    ("Illegal character '\\n'", "a text is not closed: its end quote is missing"),
     ("Illegal character", "a control character stands here"),
     ("Expected a", "something is missing here"),
 )
@@ -93,7 +94,7 @@ def _hint(here: str, rest: str, message: str) -> str | None:
     value = here.split("=", 1)[1].strip() if "=" in here else ""
     if message.startswith(("Cannot overwrite", "Duplicate inline")):
         return "delete one of them"
-    if (drill := re.match(r"#[0-9]+", value)) and message.startswith("Invalid value"):
+    if (drill := re.match(r"#[0-9]+", rest)) and message.startswith("Invalid value"):
         return f'# begins a comment: put a drill name in quotes: "{drill[0]}"'
     if re.match(r"[+-]?\.[0-9]", rest) and message.startswith("Invalid value"):
         return f"write a digit before the point: 0{rest.lstrip('+-').split(',')[0].split(']')[0].strip()}"
