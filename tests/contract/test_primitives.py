@@ -111,7 +111,7 @@ def test_words_stand_where_they_belong(exporter: Exporter, text: Text) -> None:
         assert math.dist(words.at, (text.at.x, text.at.y)) < WITHIN[exporter.name]
 
 
-# A sizes by ISO 216, the others in whole and half inches by common practice; both from memory, confidence high.
+# A sizes by ISO 216, the others by common practice; both from memory, confidence high.
 PAPERS = {
     "letter": (8.5 * 25.4, 11 * 25.4),
     "legal": (8.5 * 25.4, 14 * 25.4),
