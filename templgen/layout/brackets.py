@@ -43,8 +43,8 @@ def add_bracket(draft: Draft, bracket: Bracket) -> None:
     for key in ("web_leg", "skin_leg"):
         if getattr(bracket, key) <= back:
             raise JobError(
-                f'{key} of "{bracket.name}" is {getattr(bracket, key):.2f} mm, '
-                f"its bend alone takes {back:.2f} mm",
+                f'{key} of "{bracket.name}" is {draft.show(getattr(bracket, key))}, '
+                f"its bend alone takes {draft.show(back)}",
                 at=bracket.where(key),
             )
     stand = _stand(draft, bracket)
@@ -105,7 +105,7 @@ def _stand(draft: Draft, bracket: Bracket) -> _Stand:
     if start < -1e-9 or bracket.along + bracket.length / 2 > base.length + 1e-9:
         raise JobError(
             f'"{bracket.name}" reaches beyond the measured line of "{structure.name}" '
-            f"({base.length:.2f} mm long)",
+            f"({draft.show(base.length)} long)",
             at=bracket.where("along"),
         )
     first = base.start + base.direction * start

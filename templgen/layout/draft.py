@@ -23,6 +23,7 @@ from templgen.layout.assembly import (
 from templgen.layout.fasteners import FastenerSpecs
 from templgen.layout.faults import Faults, SkippedError, nearest_of
 from templgen.layout.shape_use import Shapes
+from templgen.units import format_length
 
 __all__ = ["BASE_PLATE", "PAPER", "SKIN", "Draft", "base_plate_name"]
 
@@ -98,6 +99,10 @@ class Draft:
         """Return the face of a part that lies in a plane."""
         names = self.parts[part].faces if part in self.parts else ()
         return next((self.faces[name] for name in names if self.faces[name].plane == plane), None)
+
+    def show(self, length: float) -> str:
+        """Return a length for a complaint, in the job's unit first."""
+        return format_length(length, self.job.unit)
 
     def to_skin(self, point: Vec) -> Vec:
         """Return a point of the measured frame in the skin plane."""

@@ -18,7 +18,7 @@ from templgen.layout.faults import SkippedError, nearest_of
 from templgen.trade.drills import HoleSize, parse_hole_size
 from templgen.trade.rivets import BlindRivet, driven_head, find_solid_rivet, rivet_head, rivet_shear
 from templgen.trade.screws import clearance_hole, find_screw
-from templgen.units import format_length
+from templgen.units import format_length, format_mm
 
 __all__ = ["FastenerSpecs"]
 
@@ -107,7 +107,7 @@ class FastenerSpecs:
         known = self._known(given)
         hole = self._hole(given, "hole", given.hole or known.hole)
         pilot = None if given.pilot is None else self._hole(given, "pilot", given.pilot)
-        _require_fit(given, known, hole, pilot)
+        _require_fit(given, known.diameter, hole, pilot)
         spec = FastenerSpec(
             name,
             given.kind,
@@ -215,17 +215,18 @@ def _screw(given: FastenerDef) -> _Known:
     return known
 
 
-def _require_fit(given: FastenerDef, known: _Known, hole: HoleSize, pilot: HoleSize | None) -> None:
-    if hole.diameter_mm < known.diameter - _SAME_MM:
+def _require_fit(given: FastenerDef, diameter: float, hole: HoleSize, pilot: HoleSize | None) -> None:
+    """Refuse a hole that its fastener, or its own pilot, does not go through."""
+    if hole.diameter_mm < diameter - _SAME_MM:
         raise JobError(
-            f"a {given.size} {given.kind} ({known.diameter:.3f} mm) does not go into a hole {hole.text} "
-            f"({hole.diameter_mm:.3f} mm)",
+            f"a {given.size} {given.kind} ({format_mm(diameter, 3)}) does not go into a hole {hole.text} "
+            f"({format_mm(hole.diameter_mm, 3)})",
             at=given.where("hole"),
         )
     if pilot is not None and pilot.diameter_mm > hole.diameter_mm + _SAME_MM:
         raise JobError(
-            f"pilot {pilot.text} ({pilot.diameter_mm:.3f} mm) is larger than the hole {hole.text} "
-            f"({hole.diameter_mm:.3f} mm)",
+            f"pilot {pilot.text} ({format_mm(pilot.diameter_mm, 3)}) is larger than the hole {hole.text} "
+            f"({format_mm(hole.diameter_mm, 3)})",
             at=given.where("pilot"),
         )
 

@@ -20,6 +20,7 @@ from templgen.layout.frames import vec
 from templgen.layout.holes import Maker, add_hole_set
 from templgen.layout.places import place, placement
 from templgen.shapes import Outline
+from templgen.units import format_mm
 
 __all__ = [
     "add_base_plate",
@@ -110,7 +111,7 @@ def opened_section(mast: Mast, section: Outline) -> Contour:
     outer = [contour for contour in grown if contour.is_ccw]
     if len(grown) != 1 or not outer:
         raise JobError(
-            f"a gap of {mast.gap:.3f} mm round {mast.name} gives {len(grown)} outlines, not one",
+            f"a gap of {format_mm(mast.gap)} round {mast.name} gives {len(grown)} outlines, not one",
             at=mast.where("gap"),
         )
     return outer[0]

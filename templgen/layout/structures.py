@@ -51,7 +51,7 @@ def add_structure(draft: Draft, structure: Structure) -> None:
     if structure.kind in SINGLE_LINE:
         _add_single_line(draft, structure, line)
         return
-    _require_section(structure)
+    _require_section(draft, structure)
     side = _turned_side(draft, structure.flange_side)
     lines = _derived_lines(structure, line, side)
     flange = _footprint(lines)
@@ -104,7 +104,7 @@ def _add_single_line(draft: Draft, structure: Structure, line: Line) -> None:
     )
 
 
-def _require_section(structure: Structure) -> None:
+def _require_section(draft: Draft, structure: Structure) -> None:
     """Refuse a section that can not be, before anything is derived from it."""
     if structure.line_is is None:
         raise JobError(
@@ -121,15 +121,15 @@ def _require_section(structure: Structure) -> None:
     bend = (structure.thickness or 0.0) + (structure.bend_radius or 0.0)
     if structure.flange_width is not None and bend >= structure.flange_width:
         raise JobError(
-            f'"{structure.name}": thickness and bend radius ({bend:.2f} mm) leave no flat flange '
-            f"in a width of {structure.flange_width:.2f} mm",
+            f'"{structure.name}": thickness and bend radius ({draft.show(bend)}) leave no flat flange '
+            f"in a width of {draft.show(structure.flange_width)}",
             at=structure.where("flange_width"),
         )
     off = _row_off(structure)
     if off is not None and structure.flange_width is not None and not 0 < off < structure.flange_width:
         raise JobError(
-            f'the rivet row of "{structure.name}" stands {off:.2f} mm from the heel, '
-            f"the flange is {structure.flange_width:.2f} mm wide",
+            f'the rivet row of "{structure.name}" stands {draft.show(off)} from the heel, '
+            f"the flange is {draft.show(structure.flange_width)} wide",
             at=structure.where("rivets"),
         )
 
@@ -192,7 +192,7 @@ def _add_faces(draft: Draft, structure: Structure, lines: dict[str, Line]) -> No
     if structure.thickness is not None and "heel" in lines:
         plane = web_plane(structure.name, lines["heel"], draft.planes[SKIN_PLANE])
         draft.planes[plane.name] = plane
-        faces.append(_web_face(structure, lines["heel"].length))
+        faces.append(_web_face(draft, structure, lines["heel"].length))
     names = tuple(face.name for face in faces)
     draft.add_part(Part(structure.name, names, made=False, kind="structure", side="inside"), faces)
 
@@ -220,7 +220,7 @@ def _flange_face(draft: Draft, structure: Structure, lines: dict[str, Line]) -> 
     )
 
 
-def _web_face(structure: Structure, length: float) -> Face:
+def _web_face(draft: Draft, structure: Structure, length: float) -> Face:
     """The flat of the web: x along the line, y away from the skin; only its lower bend is known."""
     thickness, radius = structure.thickness or 0.0, structure.bend_radius
     foot = thickness + (radius or 0.0)
@@ -230,8 +230,8 @@ def _web_face(structure: Structure, length: float) -> Face:
     if structure.web_height is not None:
         if structure.web_height <= foot:
             raise JobError(
-                f'"{structure.name}": thickness and bend radius ({foot:.2f} mm) leave no flat web '
-                f"in a height of {structure.web_height:.2f} mm",
+                f'"{structure.name}": thickness and bend radius ({draft.show(foot)}) leave no flat web '
+                f"in a height of {draft.show(structure.web_height)}",
                 at=structure.where("web_height"),
             )
         bottom = Line(Vec(0.0, foot), Vec(length, foot))

@@ -204,7 +204,7 @@ def _half_plane(draft: Draft, line: TrimLine, name: str, stays: Vec) -> HalfPlan
         raise JobError(
             f'the trim along "{line.structure}" would cut away the middle of "{name}"',
             at=line.where("set_back"),
-            hint=f"the middle stands {abs(side):.2f} mm from the line",
+            hint=f"the middle stands {draft.show(abs(side))} from the line",
         )
     return plane
 

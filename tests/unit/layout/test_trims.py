@@ -11,7 +11,7 @@ from templgen.layout import trim_margins
 from templgen.layout.assembly import Assembly, TrimEdge
 from tests.unit.layout.jobs import faults, head, laid, mast, rib
 
-# The plate of the test mast: 120 x 80 about (100, 60); its lower edge stands 20 above the rib's heel at y = 0.
+# The plate of the test mast: 120 x 80 about (100, 60); its lower edge is 20 above the rib's heel at y = 0.
 LENGTH, HALF_WIDTH = 120.0, 40.0
 
 
@@ -54,7 +54,7 @@ def test_the_new_edge_lies_on_the_line_and_says_how_deep() -> None:
 
 def test_rounded_corners_lose_an_exact_piece() -> None:
     # Corner radius 15 on the plate, a line 10 deep. Gone: the strip of 10 x 120 less, at each end, the metal
-    # that a rounded corner lacks below that depth: the integral of 15 - sqrt(225 - (15 - y)^2) over y = 0..10.
+    # that a rounded corner lacks below it: the integral of 15 - sqrt(225 - (15 - y)^2) over y = 0..10.
     text = head() + rib() + mast().replace("corner_radius = 0", "corner_radius = 15") + _trim(30)
     r, d = 15.0, 10.0
     under_arc = (r * r / 2) * (math.pi / 2 - math.asin((r - d) / r)) - (r - d) / 2 * math.sqrt(
