@@ -95,7 +95,7 @@ def _closed(values: Mapping[str, Any]) -> Outline:
 
 
 def _left_side(chord: float, ratio: float, last: float) -> Fit:
-    """The left side, nose to tail, as arcs; run by the root of x, in which the formula is smooth at the nose."""
+    """The left side, nose to tail, as arcs; run by the root of x, in which the formula is smooth."""
 
     def curve(root: float) -> Vec:
         return Vec(chord * (0.5 - root * root), chord * half_thickness(root * root, ratio, last))

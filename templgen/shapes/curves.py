@@ -88,7 +88,7 @@ def _touch(centre_x: float, radius: float, flank_x: float, drop: float | None) -
 
 
 def _arcs(corners: Sequence[Vec], centres: Sequence[Vec | None]) -> tuple[Segment, ...]:
-    """Arcs through corners (lines where there is no centre), below half round; parts of no length are left out."""
+    """Arcs through corners, lines where there is no centre; parts of no length are left out."""
     chain: list[Segment] = []
     at = corners[0]
     for end, centre in zip(corners[1:], centres, strict=True):

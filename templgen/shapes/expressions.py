@@ -135,8 +135,10 @@ def _parse(text: str) -> ast.expr:
             warnings.simplefilter("ignore")
             return ast.parse(text.lstrip(), mode="eval").body
     except SyntaxError as error:
-        column = max(1, error.offset or 1) + len(text) - len(text.lstrip())
-        raise ShapeError(f"expression {text!r}, column {column}: this is not arithmetic") from None
+        at = error.offset or len(text.strip()) + 1
+        column = at + len(text) - len(text.lstrip())
+        reason = "the bracket is not closed" if "never closed" in error.msg else "this is not arithmetic"
+        raise ShapeError(f"expression {text!r}, column {column}: {reason}") from None
     except (ValueError, RecursionError, MemoryError):
         raise _refuse(text, None, "it can not be read") from None
 

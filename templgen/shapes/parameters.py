@@ -48,7 +48,7 @@ SCALARS = frozenset({"mm", "deg", "count", "ratio"})
 _IN_MM = frozenset({"mm", "lengths", "points", "outline"})
 MOST_ITEMS = 2000
 _SLACK = 1e-9
-"""A limit is met when it is missed by less than this share (of 1 or of the limit): 3 x 0.1 is not above 0.3."""
+"""A limit is met when missed by less than this share (of 1 or of the limit): 3 x 0.1 is not above 0.3."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,13 @@ from templgen.geometry import Arc, Contour, Motion, Vec
 from templgen.shapes.expressions import Expression
 from templgen.shapes.path import Axis, PointOf, Step, reckon
 
-__all__ = ["MOST_POINTS", "draw_outline", "set_out"]
+__all__ = ["MOST_POINTS", "MOST_STEPS", "draw_outline", "set_out"]
 
 MOST_POINTS = 200_000
+"""Holes of one pattern."""
+MOST_STEPS = 5000
+"""Lines and arcs of one outline."""
+_LEAST_AREA = 1e-6
 _NEAR = 1e-7
 """Two points this near (mm) are one: a step between them draws nothing."""
 
@@ -32,8 +36,8 @@ class _Pen:
         """Draw to a point; nothing is drawn where the pen is there already."""
         if end.distance_to(self.points[-1]) < _NEAR:
             return
-        if len(self.points) >= MOST_POINTS:
-            raise ShapeError(f"more than {MOST_POINTS} steps")
+        if len(self.points) > MOST_STEPS:
+            raise ShapeError(f"more than {MOST_STEPS} lines and arcs")
         self.points.append(end)
         self.bulges.append(bulge)
 
@@ -56,9 +60,11 @@ def draw_outline(steps: tuple[Step, ...], values: Mapping[str, float]) -> Contou
             from templgen.geometry.fillet import fillet
 
             contour = fillet(contour, [pen.radii.get(place, 0.0) for place in range(len(pen.points))])
-        return contour.as_ccw()
     except GeometryError as error:
         raise ShapeError(f"{steps[-1].where}: {error}") from None
+    if abs(contour.area) < _LEAST_AREA:
+        raise ShapeError(f"{steps[-1].where}: the outline encloses nothing")
+    return contour.as_ccw()
 
 
 def set_out(steps: tuple[Step, ...], values: Mapping[str, float]) -> tuple[Vec, ...]:
@@ -91,7 +97,7 @@ def _close_ring(pen: _Pen, where: str) -> None:
         raise ShapeError(f"{where}: the outline is not closed, the pen is at {pen.points[-1]}")
     last = len(pen.points) - 1
     if last < 2:
-        raise ShapeError(f"{where}: an outline of {last} steps encloses nothing")
+        raise ShapeError(f"{where}: the outline encloses nothing")
     if last in pen.radii:
         pen.radii[0] = pen.radii.pop(last)
     pen.points.pop()

@@ -103,15 +103,16 @@ def _indented(text: str) -> list[str]:
 
 
 def _unit_words(kind: str, unit: Unit) -> str:
+    told = {"in": "inches", "mm": "millimetres"}[unit]
     words = {
-        "mm": f"length in {unit}",
+        "mm": f"length in {told}",
         "deg": "angle in degrees",
         "count": "whole number",
         "ratio": "number",
-        "lengths": f"list of lengths in {unit}",
+        "lengths": f"list of lengths in {told}",
         "counts": "list of whole numbers",
-        "points": f"list of points [x, y] in {unit}",
-        "outline": f"outline, or list of its corners [x, y] in {unit}",
+        "points": f"list of points [x, y] in {told}",
+        "outline": f"outline, or list of its corners [x, y] in {told}",
     }
     return words[kind]
 

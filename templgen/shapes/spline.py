@@ -57,16 +57,25 @@ class Spline:
         bends = np.linalg.solve(matrix, right)
         return cls(tuple(map(float, nodes)), tuple(map(float, values)), tuple(map(float, bends)))
 
-    def turned(self) -> Spline:
-        """The spline turned by half a turn about the origin: -value at -place."""
-        turned = (tuple(-each for each in reversed(row)) for row in (self.nodes, self.values, self.bends))
-        return Spline(*turned)
-
     def __call__(self, place: float) -> float:
         """The value at a place; beyond the ends the end stretch goes on."""
+        i, step, a, b = self._stretch(place)
+        curve = (a**3 - a) * self.bends[i] + (b**3 - b) * self.bends[i + 1]
+        return a * self.values[i] + b * self.values[i + 1] + curve * step * step / 6
+
+    def slope(self, place: float) -> float:
+        """The slope at a place.
+
+        >>> Spline.through([0, 1, 2, 3], [0, 1, 4, 9]).slope(1.5)
+        3.0
+        """
+        i, step, a, b = self._stretch(place)
+        curve = (3 * b * b - 1) * self.bends[i + 1] - (3 * a * a - 1) * self.bends[i]
+        return (self.values[i + 1] - self.values[i]) / step + curve * step / 6
+
+    def _stretch(self, place: float) -> tuple[int, float, float, float]:
+        """Number and length of the stretch of a place, and the shares of its two ends there."""
         i = min(max(bisect_right(self.nodes, place) - 1, 0), len(self.nodes) - 2)
         left, right = self.nodes[i], self.nodes[i + 1]
         step = right - left
-        a, b = (right - place) / step, (place - left) / step
-        curve = (a**3 - a) * self.bends[i] + (b**3 - b) * self.bends[i + 1]
-        return a * self.values[i] + b * self.values[i + 1] + curve * step * step / 6
+        return i, step, (right - place) / step, (place - left) / step

@@ -1,22 +1,23 @@
 """The section measured with calipers: half-widths to the left and right at stations from the nose.
 
-A smooth line is laid through the measured places. Along the section it is run by an angle: x rises with the
-angle's cosine towards a round end, so that the half-width, a root of the distance near a round end, is smooth
-in the angle. A cubic spline of the half-width over that angle then gives nose and tail their true form, and a
-nose radius is simply its slope there.
+A smooth line is laid through the measured places. Behind a round nose the distance is run by an angle, as
+length * (1 - cos angle): the half-width, a root of the distance there, is smooth in the angle, and the nose
+radius is its slope at 0. The line is a cubic spline of the half-width over the angle. A round tail is a
+circle: each side leaves its spline where the spline's own slope is that of the circle.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 from templgen.errors import ShapeError
-from templgen.geometry import Contour, Line, Vec
-from templgen.geometry.fit import Fit, arcs_from_curve
+from templgen.geometry import Contour, Line, Vec, segment_between
+from templgen.geometry.distance import point_contour
+from templgen.geometry.fit import arcs_from_curve
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import Chain, mirrored, round_corner, turned_round
 from templgen.shapes.outline import Outline
@@ -27,11 +28,21 @@ __all__ = ["LEAST_STATIONS"]
 LEAST_STATIONS = 3
 _LEAST_STEP = 0.01
 _TOUCH = 1e-7
+_TAIL_REACH = 1.2
+"""Stations nearer to a round tail's end than so many radii do not shape the line but are compared with it."""
+_LEAST_TURN, _FARTHEST_TURN = 1.0, 100.0
+"""How far round a tail circle (degrees from its end) a side may leave it."""
+_NEARLY_TANGENT = 0.05
+"""Sine of the angle by which a side may miss the direction of the tail circle before it is bent to it."""
+_NOSE_EXCESS = 1.25
+"""A nose radius above so many times that of the circle through the first stations is refused. Own default."""
+_AGREES = 0.15
+"""A measured half-width this far (mm) from the line is told."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Section:
-    """The measured places: stations from the nose, half-widths, end radii (mm), and which ends are round."""
+    """The measured places: stations from the nose, half-widths, end radii; mm."""
 
     stations: tuple[float, ...]
     left: tuple[float, ...]
@@ -44,53 +55,37 @@ class _Section:
         return self.stations[-1]
 
     @property
-    def nose_width(self) -> float:
-        return self.left[0] + self.right[0]
-
-    @property
-    def tail_width(self) -> float:
-        return self.left[-1] + self.right[-1]
-
-    @property
     def nose_is_round(self) -> bool:
-        return self.nose_width == 0
+        return self.left[0] + self.right[0] == 0
+
+    @property
+    def tail_is_flat(self) -> bool:
+        return self.left[-1] + self.right[-1] > 0
 
     @property
     def tail_is_round(self) -> bool:
-        return self.tail_width == 0 and self.tail_radius > 0
-
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """How a section is run: first and last angle, and the speed of x; x = length * (share at the angle)."""
-
-    nose_is_round: bool
-    tail_is_round: bool
+        return not self.tail_is_flat and self.tail_radius > 0
 
     @property
-    def last(self) -> float:
-        return math.pi if self.nose_is_round and self.tail_is_round else math.pi / 2
+    def kept(self) -> int:
+        """How many stations the line goes through: all, or those ahead of a round tail."""
+        if not self.tail_is_round:
+            return len(self.stations)
+        last = self.length - _TAIL_REACH * self.tail_radius
+        return sum(station <= last for station in self.stations)
 
-    def share(self, angle: float) -> float:
-        """How far along the section an angle is, 0 at the nose and 1 at the tail."""
-        if self.nose_is_round and self.tail_is_round:
-            return (1 - math.cos(angle)) / 2
-        if self.nose_is_round:
-            return 1 - math.cos(angle)
-        return math.sin(angle) if self.tail_is_round else angle / self.last
+    def angle(self, station: float) -> float:
+        """The angle that runs the section at a station."""
+        share = min(1.0, station / self.length)
+        return math.acos(1 - share) if self.nose_is_round else share
 
-    def angle(self, share: float) -> float:
-        """The angle that is so far along the section."""
-        if self.nose_is_round and self.tail_is_round:
-            return math.acos(1 - 2 * share)
-        if self.nose_is_round:
-            return math.acos(1 - share)
-        return math.asin(share) if self.tail_is_round else share * self.last
+    def station(self, angle: float) -> float:
+        """The station at an angle."""
+        return self.length * ((1 - math.cos(angle)) if self.nose_is_round else angle)
 
-    def end_slope(self, radius: float, length: float) -> float:
-        """Half-width per angle at a round end: near it y^2 = 2 r x, and x grows with the angle squared."""
-        both = self.nose_is_round and self.tail_is_round
-        return math.sqrt(radius * length / 2) if both else math.sqrt(radius * length)
+    def speed(self, angle: float) -> float:
+        """Change of the station with the angle."""
+        return self.length * (math.sin(angle) if self.nose_is_round else 1.0)
 
 
 @construction(
@@ -100,8 +95,12 @@ def _stations(values: Mapping[str, Any]) -> Outline:
     names = ("stations", "left", "right", "nose_radius", "tail_radius")
     section = _Section(*(values[name] for name in names))
     _require_sound(section)
-    left, right, deviation = _sides(section)
-    return Outline(_outline(left, right, section), deviation, _notes(section, left))
+    slope = _nose_slope(section)
+    left, left_off = _side(section, section.left, slope)
+    right, right_off = _side(section, section.right, slope)
+    contour = _outline(left, right, section)
+    notes = (*_notes(section, slope), *_disagreements(section, contour))
+    return Outline(contour, max(left_off, right_off), notes)
 
 
 def _require_sound(section: _Section) -> None:
@@ -120,34 +119,105 @@ def _require_sound(section: _Section) -> None:
     for place, (before, after) in enumerate(pairwise(section.stations), 2):
         if after < before + _LEAST_STEP:
             raise ShapeError(f"stations[{place}] = {after:g} mm does not lie behind {before:g} mm")
+    if section.kept < 2:
+        raise ShapeError(
+            f"tail_radius = {section.tail_radius:g} mm leaves no station ahead of the tail; "
+            f"the section is {section.length:g} mm long"
+        )
 
 
-def _sides(section: _Section) -> tuple[Chain, Chain, float]:
-    """Both sides as arcs from nose to tail (the right one mirrored to the left), and the deviation."""
-    run = _Run(section.nose_is_round, section.tail_is_round)
-    angles = [run.angle(min(1.0, station / section.length)) for station in section.stations]
-    left, right = (_fit(section.length, run, spline) for spline in _half_widths(section, run, angles))
-    return left.contour.segments, right.contour.segments, max(left.deviation, right.deviation)
+def _nose_slope(section: _Section) -> float | None:
+    """Half-width per angle at a round nose, from its radius or from the stations of both sides; None if flat.
+
+    Near the nose y^2 = 2 r x and x = length * angle^2 / 2, so that the slope is sqrt(r * length).
+    """
+    if not section.nose_is_round:
+        return None
+    if section.nose_radius > 0:
+        _require_nose_fits(section)
+        return math.sqrt(section.nose_radius * section.length)
+    angles = [section.angle(station) for station in section.stations[: section.kept]]
+    nodes = [-angle for angle in reversed(angles[1:])] + angles
+    widths = [-width for width in reversed(section.right[1 : section.kept])]
+    return Spline.through(nodes, [*widths, *section.left[: section.kept]]).slope(0.0)
 
 
-def _half_widths(section: _Section, run: _Run, angles: Sequence[float]) -> tuple[Spline, Spline]:
-    """Half-width over angle. Without a nose radius one spline goes from tail to tail through the nose."""
-    tail = -run.end_slope(section.tail_radius, section.length) if run.tail_is_round else None
-    if run.nose_is_round and section.nose_radius == 0:
-        nodes = [-angle for angle in reversed(angles[1:])] + list(angles)
-        widths = [-width for width in reversed(section.right[1:])] + list(section.left)
-        left = Spline.through(nodes, widths, tail, tail)
-        return left, left.turned()
-    nose = run.end_slope(section.nose_radius, section.length) if run.nose_is_round else None
-    left, right = (Spline.through(angles, widths, nose, tail) for widths in (section.left, section.right))
-    return left, right
+def _require_nose_fits(section: _Section) -> None:
+    """Refuse a nose radius that is too large for the first station: the circle passes it outside."""
+    station, width = section.stations[1], max(section.left[1], section.right[1])
+    passing = (station**2 + width**2) / (2 * station)
+    if section.nose_radius > _NOSE_EXCESS * passing:
+        raise ShapeError(
+            f"nose_radius = {section.nose_radius:g} mm does not go with half-width {width:g} mm "
+            f"at station {station:g} mm: the circle from the nose through it has {passing:.4g} mm"
+        )
 
 
-def _fit(length: float, run: _Run, half_width: Spline) -> Fit:
+def _side(section: _Section, widths: Sequence[float], nose_slope: float | None) -> tuple[Chain, float]:
+    """One side, turned to the left, as arcs from nose to tail; and the deviation from the line."""
+    angles = [section.angle(station) for station in section.stations[: section.kept]]
+    values = list(widths[: section.kept])
+    turn = _tail_turn(section, angles, values, nose_slope) if section.tail_is_round else 0.0
+    tail_slope = None
+    if section.tail_is_round:
+        angles, values = _with_tail(section, angles, values, turn)
+        tail_slope = -section.speed(angles[-1]) / math.tan(math.radians(turn))
+    line = Spline.through(angles, values, nose_slope, tail_slope)
+
     def curve(angle: float) -> Vec:
-        return Vec(length * (0.5 - run.share(angle)), half_width(angle))
+        return Vec(section.length / 2 - section.station(angle), line(angle))
 
-    return arcs_from_curve(curve, 0.0, run.last)
+    fit = arcs_from_curve(curve, angles[0], angles[-1])
+    chain = fit.contour.segments
+    if section.tail_is_round:
+        tip = Vec(-section.length / 2, 0.0)
+        chain = (*chain, segment_between(chain[-1].end, tip, math.tan(math.radians(turn) / 4)))
+    return chain, fit.deviation
+
+
+def _with_tail(
+    section: _Section, angles: list[float], values: list[float], turn: float
+) -> tuple[list[float], list[float]]:
+    """The places of a side and the one on the tail circle `turn` degrees round from its end."""
+    radius = section.tail_radius
+    at = Vec.polar(radius, turn)
+    return [*angles, section.angle(section.length - radius + at.x)], [*values, at.y]
+
+
+def _tail_turn(
+    section: _Section, angles: list[float], values: list[float], nose_slope: float | None
+) -> float:
+    """How far round the tail circle a side leaves it (degrees): where its own slope is the circle's."""
+
+    def excess(turn: float) -> float:
+        nodes, widths = _with_tail(section, angles, values, turn)
+        slope = Spline.through(nodes, widths, nose_slope).slope(nodes[-1]) / section.speed(nodes[-1])
+        at = Vec.polar(1.0, turn)
+        return slope * at.y + at.x
+
+    low, high = _LEAST_TURN, _FARTHEST_TURN
+    if excess(low) < 0 or excess(high) > 0:
+        return _nearest_turn(section, excess)
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if excess(middle) > 0 else (low, middle)
+    return low
+
+
+def _nearest_turn(section: _Section, excess: Callable[[float], float]) -> float:
+    """Where a side is most nearly tangent to the tail circle: for a side that lies on that very circle.
+
+    Raises:
+        ShapeError: nowhere within `_NEARLY_TANGENT`.
+    """
+    turns = [_LEAST_TURN + (_FARTHEST_TURN - _LEAST_TURN) * step / 99 for step in range(100)]
+    best = min(turns, key=lambda turn: abs(excess(turn)))
+    if abs(excess(best)) > _NEARLY_TANGENT:
+        raise ShapeError(
+            f"tail_radius = {section.tail_radius:g} mm does not go with the half-widths ahead of it: "
+            f"no circle at the tail runs smoothly into the sides"
+        )
+    return best
 
 
 def _outline(left: Chain, right: Chain, section: _Section) -> Contour:
@@ -161,9 +231,9 @@ def _outline(left: Chain, right: Chain, section: _Section) -> Contour:
 
 def _with_corners(side: Chain, other: Chain, section: _Section) -> Chain:
     """A left side with the corners of its flat ends rounded; the other side tells how far the faces go."""
-    if section.tail_width > 0 and section.tail_radius > 0:
+    if section.tail_is_flat and section.tail_radius > 0:
         side = round_corner(side, _below(other[-1].end), section.tail_radius).chain
-    if section.nose_width > 0 and section.nose_radius > 0:
+    if not section.nose_is_round and section.nose_radius > 0:
         far = _below(other[0].start)
         side = turned_round(round_corner(turned_round(side), Vec(-far.x, far.y), section.nose_radius).chain)
     return side
@@ -182,22 +252,30 @@ def _face(start: Vec, end: Vec, place: str, radius: float) -> Chain:
     return (Line(start, end),)
 
 
-def _notes(section: _Section, left: Chain) -> tuple[str, ...]:
+def _notes(section: _Section, nose_slope: float | None) -> tuple[str, ...]:
     notes = []
-    if section.nose_is_round and section.nose_radius == 0:
-        radius = getattr(left[0], "radius", 0.0)
+    if nose_slope is not None and section.nose_radius == 0:
+        radius = nose_slope**2 / section.length
+        notes.append(f"the stations give a nose radius of {radius:.2f} mm; compare it with a radius gauge")
+    if nose_slope is None and section.nose_radius == 0:
+        notes.append("the flat nose has sharp corners")
+    if section.tail_radius == 0:
         notes.append(
-            f"the stations give a nose radius of about {radius:.2f} mm; compare it with a radius gauge"
+            "the flat tail has sharp corners"
+            if section.tail_is_flat
+            else "the tail is sharp; a cutout needs it opened"
         )
-    if section.tail_width == 0 and not section.tail_is_round:
-        notes.append("the tail is sharp; a cutout needs it opened")
-    flat = [
-        place
-        for place, width, radius in (
-            ("nose", section.nose_width, section.nose_radius),
-            ("tail", section.tail_width, section.tail_radius),
-        )
-        if width > 0 and radius == 0
-    ]
-    notes += [f"the flat {place} has sharp corners" for place in flat]
+    return tuple(notes)
+
+
+def _disagreements(section: _Section, contour: Contour) -> tuple[str, ...]:
+    """Half-widths measured within a round tail that do not lie on its circle."""
+    notes = []
+    for name, widths, side in (("left", section.left, 1.0), ("right", section.right, -1.0)):
+        places = list(zip(section.stations, widths, strict=True))[section.kept : -1]
+        for station, width in places:
+            off = point_contour(Vec(section.length / 2 - station, side * width), contour).distance
+            if off > _AGREES:
+                told = f"{name} half-width {width:.2f} mm at station {station:.2f} mm"
+                notes.append(f"{told} lies {off:.2f} mm off the outline, which follows the tail radius")
     return tuple(notes)
