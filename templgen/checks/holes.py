@@ -29,6 +29,7 @@ class Holes:
         hole: (n,) final hole diameters, mm.
         doubt: (n,) how well each place is known or made, mm either way.
         flush, plain, exists: (n,) flush head; round hole without fastener; there already.
+        outward: (n,) whether the head stands on the side of the first face of the stack.
         head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of the
             last face of the stack, mm, NaN where unknown. In a web plane the stack begins at the head.
         spec, stack, group, plane: (n,) numbers of spec, stack, group and plane, as `holes_of` counted them.
@@ -42,6 +43,7 @@ class Holes:
     flush: Flags
     plain: Flags
     exists: Flags
+    outward: Flags
     head_outside: Floats
     head_inside: Floats
     spec: Ints
@@ -92,6 +94,7 @@ def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
         flush=_flags(item.is_flush for item in specs)[spec],
         plain=_flags(item.kind == "hole" for item in specs)[spec],
         exists=_flags(fastener.exists for fastener in fasteners),
+        outward=outward,
         head_outside=np.where(outward, head, driven),
         head_inside=np.where(outward, driven, head),
         spec=spec,

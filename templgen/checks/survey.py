@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -152,12 +153,33 @@ class Survey:
         shared = table[stack[first], stack[second]] if len(first) else np.zeros(0, dtype=bool)
         return self.pairs.where(shared & ~(self.holes.exists[first] & self.holes.exists[second]))
 
-    def new_in(self, plane: str) -> Flags:
-        """Return for all holes whether they are to be drilled and lie in a plane."""
+    def in_plane(self, plane: str) -> Flags:
+        """Return for all holes whether they lie in a plane."""
         if plane not in self._numbered.planes:
             return np.zeros(len(self.holes), dtype=bool)
         here: Flags = self.holes.plane == self._numbered.planes.index(plane)
-        return here & ~self.holes.exists
+        return here
+
+    def new_in(self, plane: str) -> Flags:
+        """Return for all holes whether they are to be drilled and lie in a plane."""
+        return self.in_plane(plane) & ~self.holes.exists
+
+    def ends_before(self, face: Face) -> Flags:
+        """Return for all holes whether their stack ends on the skin's side of a face."""
+        orders = [[self.assembly.faces[name].order for name in stack] for stack in self._numbered.stacks]
+        inside = face.order > 0
+        before = [max(each) < face.order if inside else min(each) > face.order for each in orders]
+        flags: Flags = np.array(before, dtype=bool)[self.holes.stack]
+        return flags
+
+    def stacks(self) -> Iterator[tuple[tuple[Face, ...], Ints]]:
+        """Yield each stack of new holes, as faces of metal, with the indices of its holes."""
+        for number, names in enumerate(self._numbered.stacks):
+            faces = tuple(self.assembly.faces[name] for name in names)
+            metal = tuple(face for face in faces if self.part_of(face).kind != "paper")
+            indices = np.flatnonzero((self.holes.stack == number) & ~self.holes.exists)
+            if len(indices) and metal:
+                yield metal, indices
 
     def passing(self, face_name: str) -> Flags:
         """Return for all holes whether their stack passes a face."""

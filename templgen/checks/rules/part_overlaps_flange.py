@@ -61,7 +61,8 @@ def _plates(survey: Survey) -> list[Face]:
 
 
 def _judge(survey: Survey, face: Face, structure: StructureLine) -> Finding:
-    assert face.outline is not None and structure.flange is not None  # noqa: S101 - chosen by check()
+    assert face.outline is not None  # noqa: S101 - chosen by check()
+    assert structure.flange is not None  # noqa: S101 - chosen by check()
     clear = contour_to_region(face.outline.outer, structure.flange)
     pieces = overlap_of(face.outline, structure.flange) if clear <= 0 else ()
     if clear <= 0 and not pieces:
@@ -83,7 +84,8 @@ def _butts(survey: Survey, face: Face, structure: StructureLine) -> bool:
 
 def _fits_wholly(survey: Survey, face: Face, structure: StructureLine) -> str:
     """Say why an overlap is sound, "" if it is not."""
-    assert face.outline is not None and structure.flange is not None  # noqa: S101 - chosen by check()
+    assert face.outline is not None  # noqa: S101 - chosen by check()
+    assert structure.flange is not None  # noqa: S101 - chosen by check()
     flange = survey.assembly.faces.get(flange_face_of(structure))
     if survey.part_of(face).kind == "bracket" and flange is not None and face.order > flange.order:
         return "the leg lies on the flange"

@@ -1,0 +1,70 @@
+"""Behind the sheet there is no room for a blind rivet before it is pulled.
+
+Rule: The free depth behind the stack is at least the unset length: what stands behind the sheets before the rivet is
+    pulled, as the maker's table gives it. Parts between the skin and the rivet's end take their share of the room.
+Why: The rivet's body meets what lies behind, and its head does not seat.
+Bad: A rivet of 7.6 mm (0.30 in) unset length over a tube 5 mm behind the skin.
+Good: A shorter rivet, or the tube moved aside while the rivet is set.
+Source: The builder's own table and measurement; the comparison is derived.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from templgen.checks.kinds import Kind, kinds_in
+from templgen.checks.rule import Rule, WorkedExample
+from templgen.checks.survey import Survey
+from templgen.checks.tell import Told, told_one
+from templgen.checks.words import both, counted
+from templgen.layout.assembly import SKIN_PLANE
+from templgen.layout.finding import Finding, Severity
+from templgen.trade.source import BUILDERS_TABLE, Source
+
+BUILDER = Source(BUILDERS_TABLE)
+
+
+def check(survey: Survey) -> Iterator[Finding]:
+    """Yield one result for every kind of blind rivet and its stack."""
+    kinds = [kind for kind in kinds_in(survey) if kind.spec.kind == "blind rivet"]
+    if not kinds:
+        yield RULE.not_applicable("no blind rivet")
+    for kind in kinds:
+        yield _judge(survey, kind)
+
+
+def _judge(survey: Survey, kind: Kind) -> Finding:
+    on, length = survey.hole(kind.first, kind.stack[-1]), kind.spec.unset_length
+    what = f"{counted(len(kind.indices), 'rivet')} {kind.spec.name}"
+    if length is None:
+        cure = "give unset_length from the maker's table"
+        return RULE.not_checked(f"{what}: its unset length is not given", on, cure=cure)
+    from_outside = kind.first.plane == SKIN_PLANE and kind.first.head_side == "outside"
+    if not from_outside:
+        where = "outside the skin" if kind.first.plane == SKIN_PLANE else f"behind {kind.stack[-1].name}"
+        return RULE.not_checked(
+            f"{what}: the room {where} is not known; it needs {both(length)}", on, cure="measure it there"
+        )
+    room = survey.assembly.room_behind
+    if room is None:
+        return RULE.not_checked(
+            f"{what}: the room behind the skin is not given; it needs {both(length)}",
+            on,
+            cure="measure room_behind and give it in [skin]",
+        )
+    # the room is counted from the skin's inner face, the rest of the stack takes part of it
+    free = room - sum(face.thickness for face in kind.stack if face.order > 0)
+    message = f"{what}: {both(free)} free behind the stack, its unset length is {both(length)}"
+    return told_one(RULE, free, length, 0.0, Told(on, message, f"take a rivet {both(length - free)} shorter"))
+
+
+RULE = Rule(
+    name="no-room-for-blind-rivet",
+    title="There is no room behind the sheet for a blind rivet",
+    formula="room behind the stack at least the unset length",
+    sources=(BUILDER,),
+    severity=Severity.ERROR,
+    cure="take a shorter rivet, or make room",
+    example=WorkedExample("room 0.25 in, plate 0.040 in behind the skin", lambda: 0.25 - 0.040, 0.21, "in"),
+    func=check,
+)
