@@ -13,6 +13,7 @@ from typing import Literal
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
+from templgen.layout.openings.model import Closing, OpeningSet, Task
 
 __all__ = [
     "Assembly",
@@ -138,7 +139,9 @@ class Fastener:
     `group` is the hole set it belongs to, `row` names a seam or stiffener row, `exists` is True for rivets
     that are there already (nobody drills them). `name` is the mark on sheets: "12" for hole 12, "R3" for the
     third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is
-    known or made, mm either way.
+    known or made, mm either way. `nutplate` is the same text for a screw and the rivets of its nutplate:
+    their holes are not counted against each other. `access` is what the builder needs to fasten it: "both
+    sides", "outside only" or "hand through NAME"; empty where its kind decides.
     """
 
     name: str
@@ -156,6 +159,8 @@ class Fastener:
     exists: bool = False
     row: Literal["seam", "stiffener", ""] = ""
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+    nutplate: str = ""
+    access: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,6 +286,9 @@ class Assembly:
     notes: tuple[str, ...] = ()
     laid_on: Literal["outside", "inside"] = "outside"
     targets: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    openings: tuple[OpeningSet, ...] = ()
+    closings: tuple[Closing, ...] = ()
+    tasks: tuple[Task, ...] = ()
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""
