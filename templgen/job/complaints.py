@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from templgen.errors import JobError, Location, UnitError
+from templgen.job.features import WIDEST_TAGS
 from templgen.job.fields import Node
 from templgen.job.model import Job
 from templgen.job.wording import shown
@@ -233,8 +234,15 @@ def _inner_node(annotation: Any) -> type[Node] | None:
 
 
 def _real_path(loc: tuple[str | int, ...]) -> Path:
-    """The path without the names that pydantic gives to the branches of a choice."""
-    return tuple(part for part in loc if not (isinstance(part, str) and part.startswith("<")))
+    """The path without the name that pydantic gives to the branch of a choice; only `widest` has one."""
+    real: list[str | int] = []
+    behind_choice = False
+    for part in loc:
+        is_branch = behind_choice and part in WIDEST_TAGS
+        behind_choice = part == "widest" and not is_branch
+        if not is_branch:
+            real.append(part)
+    return tuple(real)
 
 
 def _dig(data: Any, path: Path) -> Any:

@@ -113,12 +113,15 @@ class Forward(Node):
     )
 
 
+WIDEST_TAGS = ("<shape>", "<same>")
+
+
 def _widest_tag(value: Any) -> str:
-    return "<shape>" if isinstance(value, dict | ShapeUse) else "<same>"
+    return WIDEST_TAGS[0] if isinstance(value, dict | ShapeUse) else WIDEST_TAGS[1]
 
 
 Widest = Annotated[
-    Annotated[ShapeUse, Tag("<shape>")] | Annotated[Literal["same"], Tag("<same>")],
+    Annotated[ShapeUse, Tag(WIDEST_TAGS[0])] | Annotated[Literal["same"], Tag(WIDEST_TAGS[1])],
     Discriminator(_widest_tag),
 ]
 

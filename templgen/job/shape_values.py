@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import UnionType
 from typing import Any
 
 from templgen.errors import GeometryError, JobError, JobFaults, ShapeError, UnitError
@@ -13,6 +14,7 @@ from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
 from templgen.shapes.library import standard_folder
 from templgen.shapes.names import unknown
+from templgen.shapes.parameters import UNITS
 from templgen.shapes.shape import Shape
 from templgen.units import Unit, parse_angle, parse_length
 
@@ -99,24 +101,67 @@ def _unknown(shape: Shape, name: str) -> str:
 
 
 def _value(shape: Shape, name: str, raw: Any, library: ShapeLibrary, unit: Unit) -> Any:
-    """A raw value in mm or degrees; what the shape itself refuses is left to it."""
+    """A raw value in mm, in degrees or as a number; ShapeError where it is of another type."""
     parameter = shape.parameters.get(name)
-    kind = parameter.unit if parameter is not None else ""
-    if kind == "mm":
-        return _length(raw, unit)
-    if kind == "deg":
-        return parse_angle(raw) if isinstance(raw, str | int | float) else raw
-    if kind == "lengths" and isinstance(raw, list):
-        return [_length(item, unit) for item in raw]
-    if kind in ("points", "outline") and isinstance(raw, list):
-        return [[_length(each, unit) for each in item] if isinstance(item, list) else item for item in raw]
-    if kind == "outline" and isinstance(raw, Mapping):
+    if parameter is None:
+        return None
+    if parameter.unit == "outline" and isinstance(raw, Mapping):
         return _nested(raw, library, unit)
+    try:
+        return _READERS[parameter.unit](raw, unit)
+    except (TypeError, OverflowError):
+        raise ShapeError(f"{shown(raw)} is not {UNITS[parameter.unit]}") from None
+
+
+def _scalar(raw: Any, types: type | UnionType) -> Any:
+    if isinstance(raw, bool) or not isinstance(raw, types):
+        raise TypeError
     return raw
 
 
-def _length(raw: Any, unit: Unit) -> Any:
-    return parse_length(raw, unit).mm if isinstance(raw, str | int | float) else raw
+def _list(raw: Any) -> list[Any]:
+    if not isinstance(raw, list):
+        raise TypeError
+    return raw
+
+
+def _number(raw: Any, unit: Unit) -> float:
+    return float(_scalar(raw, int | float))
+
+
+def _length(raw: Any, unit: Unit) -> float:
+    return parse_length(_scalar(raw, str | int | float), unit).mm
+
+
+def _angle(raw: Any, unit: Unit) -> float:
+    return parse_angle(_scalar(raw, str | int | float))
+
+
+def _numbers(raw: Any, unit: Unit) -> list[float]:
+    return [_number(item, unit) for item in _list(raw)]
+
+
+def _lengths(raw: Any, unit: Unit) -> list[float]:
+    return [_length(item, unit) for item in _list(raw)]
+
+
+def _points(raw: Any, unit: Unit) -> list[list[float]]:
+    points = [_lengths(item, unit) for item in _list(raw)]
+    if any(len(point) != 2 for point in points):
+        raise TypeError
+    return points
+
+
+_READERS: dict[str, Callable[[Any, Unit], Any]] = {
+    "mm": _length,
+    "deg": _angle,
+    "count": _number,
+    "ratio": _number,
+    "lengths": _lengths,
+    "counts": _numbers,
+    "points": _points,
+    "outline": _points,
+}
 
 
 def _nested(raw: Mapping[str, Any], library: ShapeLibrary, unit: Unit) -> Contour:

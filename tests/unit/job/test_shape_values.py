@@ -61,11 +61,18 @@ def test_an_outline_that_is_a_shape() -> None:
     [
         ({"shape": "circel"}, "no shape is called 'circel'; nearest: circle"),
         ({"shape": "circle"}, "circle needs diameter: "),
-        ({"shape": "circle", "diameter": [1]}, "diameter = [1] is not a length"),
+        ({"shape": "circle", "diameter": [1]}, "circle: diameter = [1] is not a length"),
         ({"shape": "circle", "diameter": True}, "circle: diameter = "),
         ({"shape": "row", "pitch": 1, "count": 2.5}, "count = 2.5 is not a whole number"),
-        ({"shape": "row", "pitch": 1, "count": "2"}, "count = '2' is not a whole number"),
-        ({"shape": "row", "pitch": 1, "count": 2, "angle": {}}, "angle = {} is not an angle in degrees"),
+        (
+            {"shape": "row", "pitch": 1, "count": 10**400},
+            "row: count = a number of very many digits is not a",
+        ),
+        ({"shape": "row", "pitch": 1, "count": "2"}, 'row: count = "2" is not a whole number'),
+        (
+            {"shape": "row", "pitch": 1, "count": 2, "angle": {}},
+            "row: angle = { } is not an angle in degrees",
+        ),
         (
             {"shape": "perimeter-row", "inset": 1, "count": 3, "outline": {"shape": "circle"}},
             "circle needs diameter: ",
