@@ -11,12 +11,14 @@ from templgen.errors import PaperTooSmallError
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, MastFit
 from templgen.layout.finding import Finding
+from templgen.sheets.allowance import rough_contours
 from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
 from templgen.sheets.fit_page import fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
 from templgen.sheets.header import Head
+from templgen.sheets.holes import hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.notes_page import caution_blocks, notes_pages, stop_blocks
@@ -24,9 +26,10 @@ from templgen.sheets.page import notes_areas, page_of
 from templgen.sheets.part_sheet import part_scene
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, remark_blocks, remarks_of, stop_words
-from templgen.sheets.rough import rough_contours, rough_scene
+from templgen.sheets.rough import rough_scene
 from templgen.sheets.scene import Scene
 from templgen.sheets.schedule import drill_schedule
+from templgen.sheets.steps import template_steps, use_words
 from templgen.sheets.table_rows import table_blocks
 from templgen.sheets.template import template_scene
 from templgen.trade.paper import Paper
@@ -90,15 +93,13 @@ class _Maker:
         job, assembly = self.job, self.assembly
         is_rough = job.use == "trace" and bool(rough_contours(job, group))
         scene = template_scene(job, assembly, group, self.remarks, is_rough)
-        head = self._head(
-            job.laid_on, "Finish template", f"{group.name}: laid on the {job.laid_on} of the skin."
-        )
+        head = self._head(job.laid_on, "Finish template", use_words(job, group))
         pages = [self._page("template", f"Template: {group.name}", "template", scene, head, skin_words(job))]
         if is_rough:
             head = self._head(
                 job.laid_on, "Rough template", "Used first. Same locating holes as the finish one."
             )
-            rough = rough_scene(job, assembly, group)
+            rough = rough_scene(job, assembly, group, self.remarks)
             pages.append(
                 self._page("rough", f"Rough template: {group.name}", "rough", rough, head, skin_words(job))
             )
@@ -116,7 +117,7 @@ class _Maker:
             return [self._fit_page(mast, (hole,), head, f" {hole.letter}") for hole in holes]
 
     def _fit_page(self, mast: MastFit, holes: tuple[object, ...], head: Head, tail: str) -> Composed:
-        scene = fit_scene(self.job, mast, holes)  # type: ignore[arg-type]
+        scene = fit_scene(self.job, mast, holes, self.remarks)  # type: ignore[arg-type]
         return self._page("fit", f"Fit page: {mast.name}{tail}", "fit", scene, head, "paper or card")
 
     def part_page(self, blank: Blank) -> Composed:
@@ -130,18 +131,32 @@ class _Maker:
         return self._page("part", f"{role}: {part.name}", "part", scene, head, material)
 
     def notes(self, pages: Sequence[Composed]) -> list[Composed]:
-        """Notes that found no room, findings in full, acceptances, drill schedule, cautions."""
-        job, fields = self.job, fields_of(self.job, "Notes", "all parts")
-        area, _ = notes_areas(page_of(self.paper, on_its_side=False), fields)
+        """Notes that found no room, findings in full, acceptances and cautions; then the drill schedule."""
+        job = self.job
         blocks: list[Block] = list(stop_blocks(self.stop))
+        for group in groups_of(self.assembly):
+            is_rough = job.use == "trace" and bool(rough_contours(job, group))
+            blocks.append(Heading(f"Order of work: {group.name}", CALLOUT, space=4.0))
+            blocks += template_steps(job, self.assembly, group, is_rough)[1:]
         blocks += remark_blocks(job, self.remarks, in_full=True)
-        for note in self.assembly.notes:
-            blocks.append(Paragraph(f"{note}."))
+        drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
+        blocks += [*hole_blocks(job, drilled), *memory_blocks(drilled)]
+        blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += _left_over(page)
-        blocks += table_blocks(drill_schedule(job, self.assembly), area.width)
         blocks += caution_blocks()
-        return notes_pages("notes", "Notes", blocks, fields, self.paper)
+        found = notes_pages("notes", "Notes", blocks, fields_of(job, "notes", "all parts"), self.paper, False)
+        return [*found, *self._schedule()]
+
+    def _schedule(self) -> list[Composed]:
+        """The drill schedule, on pages that lie on their side."""
+        table = drill_schedule(self.job, self.assembly)
+        if not table.rows:
+            return []
+        fields = fields_of(self.job, "drill schedule", "all parts")
+        area, _ = notes_areas(page_of(self.paper, on_its_side=True), fields)
+        blocks = [*stop_blocks(self.stop), *table_blocks(table, area.width)]
+        return notes_pages("drill-schedule", "Drill schedule", blocks, fields, self.paper, True)
 
     def _head(self, side: str, role: str, detail: str, *, views: bool = True) -> Head:
         large = (
@@ -152,8 +167,9 @@ class _Maker:
         return Head(large, role, detail, self.stop)
 
     def _page(self, stem: str, title: str, kind: Kind, scene: Scene, head: Head, material: str) -> Composed:
-        fields = fields_of(self.job, title, material)
-        name = f"{stem}-{_slug(title.split(': ', 1)[-1])}"
+        part = title.split(": ", 1)[-1]
+        fields = fields_of(self.job, part if kind == "part" else title, material)
+        name = f"{stem}-{_slug(part)}"
         return compose(name, title, kind, scene, head, fields, self.paper, self.job.unit)
 
 
@@ -167,8 +183,8 @@ def _left_over(page: Composed) -> list[Block]:
     if not page.rest and not page.lost:
         return []
     blocks: list[Block] = [Heading(f"More about: {page.title}", CALLOUT, space=4.0), *page.rest]
-    return blocks + [Paragraph(f"Not marked on the drawing: {_words_of(label)}.") for label in page.lost]
+    return blocks + [Paragraph(f"Not marked on the drawing: {_words_of(label)}") for label in page.lost]
 
 
 def _words_of(label: Label) -> str:
-    return ", ".join(label.variants[0])
+    return " ".join(label.variants[0])

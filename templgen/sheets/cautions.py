@@ -5,9 +5,9 @@ from __future__ import annotations
 __all__ = ["CAUTIONS", "SHORT_CAUTION"]
 
 SHORT_CAUTION = (
-    "A drawing aid, not approved data. Follow the kit maker's drawings, local rules and a licensed inspector. "
-    "Look behind the skin for fuel, lines and wires before you drill. Wear eye protection, keep swarf out of the "
-    "bay, deburr both faces and all edges. All cautions: notes sheet."
+    "Drawing aid, not approved data: follow the kit maker's drawings, local rules and a licensed inspector. "
+    "Before drilling look behind the skin for fuel, lines and wires. Eye protection; swarf out; deburr all "
+    "edges. All cautions: notes sheet."
 )
 
 CAUTIONS: tuple[str, ...] = (

@@ -9,10 +9,11 @@ from typing import Literal
 from templgen.drawing import Drawing, Item, LineMark, PageInfo
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Motion
-from templgen.sheets.crosses import CROSS_BAND, corner_crosses
+from templgen.sheets.crosses import CROSS_BAND, Crosses, corner_crosses
+from templgen.sheets.facts import listed
 from templgen.sheets.header import Head, header_marks
 from templgen.sheets.legend import legend_blocks
-from templgen.sheets.notes import Block, pour
+from templgen.sheets.notes import Block, Paragraph, Poured, pour
 from templgen.sheets.page import Areas, Page, caution_strip, drawing_areas, frame_marks
 from templgen.sheets.placement import Label, Space, place
 from templgen.sheets.rulers import ruler_pair
@@ -26,7 +27,7 @@ __all__ = ["Composed", "Kind", "Sheet", "compose", "finished"]
 
 Kind = Literal["template", "rough", "part", "fit", "notes", "measuring"]
 
-_TRIES = 6
+_TRIES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,28 +66,83 @@ def compose(
     Raises:
         PaperTooSmallError: the scene does not fit; the text names the smallest paper that holds it.
     """
-    best: Composed | None = None
-    for count, areas in enumerate(_areas(scene, paper, fields)):
-        if count >= _TRIES:
-            break
-        tried = _on_page(name, title, kind, scene, head, replace(fields, paper=areas.page.words), areas, unit)
-        if best is None or _loss(tried) < _loss(best):
-            best = tried
-        if _loss(best) == (0, 0):
-            break
-    if best is None:
+    ways = [_laid(scene, areas, head, fields, unit) for areas in _areas(scene, paper, fields)]
+    if not ways:
         raise _too_small(title, scene, paper, fields)
-    return best
+    ways.sort(key=lambda laid: laid.excess)
+    tried = []
+    for laid in ways[:_TRIES]:
+        words, lost = _labels(scene, laid)
+        items = (*laid.furniture, *laid.seen, *words, *laid.poured.items)
+        area, fields = laid.areas, laid.fields
+        tried.append(
+            Composed(name, title, kind, area.page, area.title, fields, items, laid.poured.rest, lost)
+        )
+        if not lost:
+            break
+    return min(tried, key=lambda each: len(each.lost))
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A scene laid on a page, without its labels; `excess` is the height in mm of notes that found no room."""
+
+    areas: Areas
+    fields: Fields
+    motion: Motion
+    zone: Bounds
+    crosses: Crosses
+    furniture: tuple[Item, ...]
+    seen: tuple[Item, ...]
+    poured: Poured
+    excess: float
+
+
+def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) -> _Laid:
+    crosses = corner_crosses(areas.drawing, unit)
+    zone = crosses.centres.grown(-CROSS_BAND + 0.5)
+    motion = view_of(scene.mirrored, areas.turn, scene.extent.centre, zone.centre)
+    seen = tuple(_seen(scene, motion, zone))
+    axes = axes_of(scene.plane, motion) if scene.plane else ()
+    header, unsaid = header_marks(head, axes, areas.header)
+    first = [Paragraph(unsaid)] if unsaid else []
+    poured, excess = _notes(scene, [*first, *legend_blocks(seen), *scene.blocks], areas)
+    furniture = (
+        *frame_marks(areas.page),
+        *caution_strip(areas.page),
+        *ruler_pair(areas.zero, *areas.rulers),
+        *crosses.items,
+        *header,
+    )
+    fields = replace(fields, paper=areas.page.words)
+    return _Laid(areas, fields, motion, zone, crosses, furniture, seen, poured, excess)
+
+
+def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured, float]:
+    """The notes in their areas with as many whole sections as fit, and the height of all that does not."""
+    width = areas.notes[0].width if areas.notes else 60.0
+    chosen, missing = list(blocks), list[str]()
+    for section in scene.more:
+        for option in (section.blocks, section.shorter):
+            pointer = _pointer([*missing, section.name] if option is not section.blocks else missing)
+            if option and not pour([*chosen, *option, *pointer], areas.notes).rest:
+                chosen += option
+                break
+        if chosen[-len(section.blocks) :] != list(section.blocks):
+            missing.append(section.name)
+    poured = pour([*chosen, *_pointer(missing)], areas.notes)
+    left = [*poured.rest, *(each for part in scene.more if part.name in missing for each in part.blocks)]
+    return poured, sum(block.height(width) for block in left)
+
+
+def _pointer(missing: Sequence[str]) -> list[Block]:
+    return [Paragraph(f"On the notes sheets: {listed(list(missing))}.", bold=True)] if missing else []
 
 
 def _areas(scene: Scene, paper: Paper, fields: Fields) -> list[Areas]:
     # Rounded up, so that a rounding error of a motion never decides about a page.
     width, height = scene.extent.width + 1e-6, scene.extent.height + 1e-6
     return list(drawing_areas(paper, width, height, fields))
-
-
-def _loss(composed: Composed) -> tuple[int, int]:
-    return len(composed.lost), len(composed.rest)
 
 
 def _too_small(title: str, scene: Scene, paper: Paper, fields: Fields) -> PaperTooSmallError:
@@ -96,27 +152,6 @@ def _too_small(title: str, scene: Scene, paper: Paper, fields: Fields) -> PaperT
         if other.area_mm2 > paper.area_mm2 and _areas(scene, other, fields):
             return PaperTooSmallError(f"{start}; the smallest paper that holds it is {other.title}")
     return PaperTooSmallError(f"{start}; no paper of the table holds it")
-
-
-def _on_page(
-    name: str, title: str, kind: Kind, scene: Scene, head: Head, fields: Fields, areas: Areas, unit: Unit
-) -> Composed:
-    crosses = corner_crosses(areas.drawing, unit)
-    zone = crosses.centres.grown(-CROSS_BAND + 0.5)
-    motion = view_of(scene.mirrored, areas.turn, scene.extent.centre, zone.centre)
-    seen = _seen(scene, motion, zone)
-    axes = axes_of(scene.plane, motion) if scene.plane else ()
-    furniture = [
-        *frame_marks(areas.page),
-        *caution_strip(areas.page),
-        *ruler_pair(areas.zero, *areas.rulers),
-        *crosses.items,
-        *header_marks(head, axes, areas.header),
-    ]
-    words, lost = _labels(scene, motion, zone, [*seen, *crosses.items])
-    poured = pour([*legend_blocks(seen), *scene.blocks], areas.notes)
-    items = (*furniture, *seen, *words, *poured.items)
-    return Composed(name, title, kind, areas.page, areas.title, fields, items, poured.rest, lost)
 
 
 def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
@@ -133,17 +168,17 @@ def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
     return [*items, *(moved(item, motion) for item in scene.items)]
 
 
-def _labels(
-    scene: Scene, motion: Motion, zone: Bounds, taken: Sequence[Item]
-) -> tuple[list[Item], tuple[Label, ...]]:
-    space = Space(zone)
-    space.take(taken)
+def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
+    """Words beside the drawing, and the labels that found no place."""
+    motion = laid.motion
+    space = Space(laid.zone)
+    space.take([*laid.seen, *laid.crosses.items])
     space.waste += [contour.moved(motion) for contour in scene.waste]
     space.keep += [contour.moved(motion) for contour in scene.keep]
+    own = [seen_label(label, motion) for label in scene.labels]
     words: list[Item] = []
     lost: list[Label] = []
-    own = [seen_label(label, motion) for label in scene.labels]
-    for label in [*own, *_run_labels(scene, motion, zone)]:
+    for label in [*own, *_run_labels(scene, motion, laid.zone)]:
         placed = place(space, label)
         if placed is None:
             lost.append(label)

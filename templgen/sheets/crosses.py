@@ -63,10 +63,10 @@ def _distances(box: Bounds, unit: Unit) -> list[Item]:
     beside = CROSS_ARM + 1.0
     across, along = f"{size(box.width)}", f"{size(box.height)}"
     items: list[Item] = [
-        words(f"A, to C {size(diagonal)}", left + beside, low - down, NOTE),
+        words(f"A to C {size(diagonal)}", left + beside, low - down, NOTE),
         words("B", right - beside, low - down, NOTE, Anchor.RIGHT),
         words("C", right - beside, high - down, NOTE, Anchor.RIGHT),
-        words(f"D, to B {size(diagonal)}", left + beside, high - down, NOTE),
+        words(f"D to B {size(diagonal)}", left + beside, high - down, NOTE),
     ]
     for y, ends in ((low, "A to B"), (high, "D to C")):
         items.append(words(f"{ends} {across}", middle.x + box.width / 6, y - down, NOTE, Anchor.MIDDLE))

@@ -55,7 +55,7 @@ def _notes(job: Job, blank: Blank, accepted: Sequence[Finding]) -> list[str]:
         *(f"holes: {line}; circles are the final size" for line in holes_words(job, blank)),
     ]
     for bend in blank.pattern.bends:
-        lines.append(", ".join(bend_words(job, bend)))
+        lines.append(bend_words(job, bend))
     for finding in accepted:
         who = finding.accepted
         if who is not None:

@@ -10,7 +10,7 @@ from templgen.geometry import Bounds, Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import TrimEdge
 from templgen.sheets.facts import both
-from templgen.sheets.lettering import NOTE
+from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import butt_ticks, hatch_lines
 from templgen.sheets.placement import Label
 from templgen.sheets.view import clipped
@@ -98,29 +98,24 @@ def _lie_together(a: Line, b: Line) -> bool:
     return near and -1e-3 < b.parameter_of(a.midpoint) < 1.001
 
 
-def edge_words(job: Job, edge: Edge) -> tuple[str, ...]:
-    """Return what to do at an edge, one line each."""
+def edge_words(job: Job, edge: Edge) -> str:
+    """Return what to do at an edge."""
     trim = edge.first
-    structure, set_back = trim.structure, both(job, trim.set_back)
-    at = f"set back {set_back} from the {trim.line}"
+    structure, at = trim.structure, f"set back {both(job, trim.set_back)} from the {trim.line}."
     if edge.paper is None:
         if trim.edge == "butting":
-            return (f"this edge butts against {structure}:", _stop(trim), at)
-        return (f"trimmed along {structure}, {trim.edge} edge,", at)
+            return f"This edge butts against {structure}: {_stop(trim)}, {at}"
+        return f"Trimmed along {structure}, {trim.edge} edge, {at}"
     if can_butt(job):
-        return (f"cut the paper here, it butts against {structure}:", _stop(trim), at)
-    inside = "this edge of the plate inside butts" if edge.metal else "line of the structure inside:"
-    return (
-        f"{inside} {f'against {structure},' if edge.metal else structure}",
-        at + ".",
-        "Do not cut the paper here: lay the rivet row on the rivets",
-    )
+        return f"Cut the paper here: it butts against {structure}, {_stop(trim)}, {at}"
+    inside = "Edge of the plate inside" if edge.metal else "Trim line"
+    return f"{inside}, at {structure}: {at} Do not cut the paper here: lay the rivet row on the rivets."
 
 
 def _stop(trim: TrimEdge) -> str:
     if trim.line in ("web face", "heel"):
-        return "stop at the web, do not push under the radius,"
-    return f"stop at the {trim.line},"
+        return "stop at the web, do not push under the radius"
+    return f"stop at the {trim.line}"
 
 
 def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]:
@@ -130,7 +125,8 @@ def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]
         outwards = -(edge.first.half_plane.direction.perp())
         steps = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
         places = tuple(edge.line.point_at(step) for step in steps)
-        labels.append(Label(places, (edge_words(job, edge),), NOTE, outwards=outwards, near=False))
+        variants = wrapped(edge_words(job, edge), 78.0, 56.0, 42.0, 30.0)
+        labels.append(Label(places, variants, NOTE, outwards=outwards, near=False))
         labels += _away_labels(job, edge, outwards)
     return labels
 
@@ -144,6 +140,6 @@ def _away_labels(job: Job, edge: Edge, outwards: Vec) -> list[Label]:
         along = min(max(edge.line.parameter_of(region.centroid), 0.1), 0.9)
         middle = edge.line.point_at(along) + outwards * (trim.depth / 2)
         targets = tuple(middle + edge.line.direction * shift for shift in (0.0, -25.0, 25.0))
-        text = (f"trimmed away: {both(job, trim.depth)}", f"of the {trim.face}")
-        labels.append(Label(targets, (text,), NOTE, outwards=outwards, near=False))
+        text = f"trimmed away from the {trim.face}: {both(job, trim.depth)}"
+        labels.append(Label(targets, wrapped(text, 90.0, 50.0, 35.0), NOTE, outwards=outwards, near=False))
     return labels

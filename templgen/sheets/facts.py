@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Fastener, FastenerSpec, Part
 from templgen.sheets.title_block import Fields
@@ -17,6 +19,8 @@ __all__ = [
     "listed",
     "numbers",
     "one",
+    "part_words",
+    "ranges",
     "skin_words",
 ]
 
@@ -41,7 +45,7 @@ def fastener_words(spec: FastenerSpec) -> str:
     if spec.kind == "hole":
         return ""
     seat = f", {spec.seat}" if spec.seat else ""
-    return f"{spec.kind} {spec.size}, {spec.head} head{seat}"
+    return f"{spec.kind} {spec.size} {spec.head}{seat}"
 
 
 def face_words(side: str) -> str:
@@ -68,8 +72,9 @@ def part_words(job: Job, assembly: Assembly, part: Part) -> str:
 def fields_of(job: Job, part: str, material: str, paper: str = "") -> Fields:
     """Return the title block of a sheet of this job; what the job leaves open stays a blank to fill in."""
     return Fields(
-        title=f"{job.title}: {job.aircraft}" if job.aircraft else job.title,
+        title=job.title,
         part=part,
+        aircraft=job.aircraft,
         job=job.file,
         digest=job.digest,
         date=job.date or "",
@@ -87,13 +92,19 @@ def listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
 
 
-def numbers(fasteners: list[Fastener]) -> str:
-    """Return hole numbers in short: "1 to 10, 13".
+def numbers(fasteners: Sequence[Fastener]) -> str:
+    """Return the numbers of some holes in short."""
+    return ranges([fastener.number for fastener in fasteners])
 
-    Three and more in a row become a range.
+
+def ranges(found: Sequence[int]) -> str:
+    """Return numbers in short; three and more in a row become a range.
+
+    >>> ranges([1, 2, 3, 7, 8])
+    '1 to 3, 7, 8'
     """
     rows: list[list[int]] = []
-    for number in sorted({fastener.number for fastener in fasteners}):
+    for number in sorted(set(found)):
         if rows and number == rows[-1][-1] + 1:
             rows[-1].append(number)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from templgen.drawing import Item, Meaning, PathMark
@@ -14,6 +15,7 @@ from templgen.sheets.facts import both
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
+from templgen.sheets.remarks import Remark, accepted_blocks
 from templgen.sheets.scene import Scene
 
 __all__ = ["FIT_STEP", "FitHole", "fit_holes", "fit_scene"]
@@ -47,7 +49,7 @@ def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
     return tuple(holes)
 
 
-def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...]) -> Scene:
+def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...], remarks: Sequence[Remark]) -> Scene:
     """Return paper holes one under the other, with their labels."""
     items: list[Item] = []
     labels: list[Label] = []
@@ -64,7 +66,13 @@ def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...]) -> Scene:
     for loop in loops[1:]:
         extent = extent.union(loop.bounds)
     room = Bounds(extent.xmin, extent.ymin, extent.xmax, extent.ymax + _BETWEEN)
-    return Scene(tuple(items), room, tuple(labels), waste=tuple(loops), blocks=tuple(_steps(job, mast)))
+    return Scene(
+        tuple(items),
+        room,
+        tuple(labels),
+        waste=tuple(loops),
+        blocks=(*accepted_blocks(job, remarks), *_steps(job, mast)),
+    )
 
 
 def _label(job: Job, mast: MastFit, hole: FitHole, loop: Contour) -> Label:
@@ -87,5 +95,5 @@ def _steps(job: Job, mast: MastFit) -> list[Block]:
         "Pass the widest station of the mast through B too: it must go through without force.",
         "Then a trial cut in scrap or card by the template, and the mast through it.",
     ]
-    blocks: list[Block] = [Heading("Before metal is touched", space=0.0)]
+    blocks: list[Block] = [Heading("Before metal is touched")]
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]

@@ -34,57 +34,61 @@ class Head:
     stop: str = ""
 
 
-def header_marks(head: Head, axes: tuple[Axis, ...], area: Bounds) -> list[Item]:
-    """Return the marks of the upper edge, from left to right: words, arrows, role or stamp."""
+def header_marks(head: Head, axes: tuple[Axis, ...], area: Bounds) -> tuple[list[Item], str]:
+    """Return the marks of the upper edge, from left to right: words, arrows, role or stamp.
+
+    What found no room of the detail is returned too: it belongs to the notes.
+    """
     items: list[Item] = []
     x, top = area.xmin + 1.0, area.ymax - 1.0
     for count, line in enumerate(head.large):
         items.append(words(line, x, top - WARNING - count * (WARNING + 4.0), WARNING, bold=True))
-    x += max((text_width(line, WARNING, True) for line in head.large), default=0.0) + 5.0
+    x += max((text_width(line, WARNING, True) for line in head.large), default=0.0) + 4.0
     if axes:
-        items += _axes(axes, Bounds(x, area.ymin, x + _AXES_WIDTH, area.ymax - 1.0))
-        x += _AXES_WIDTH + 4.0
-    return [*items, *_role(head, Bounds(x, area.ymin, area.xmax, top))]
+        arrows, width = _axes(axes, x, Bounds(x, area.ymin, x + _AXES_WIDTH, area.ymax - 1.0))
+        items += arrows
+        x += width + 5.0
+    role, rest = _role(head, Bounds(x, area.ymin, area.xmax, top))
+    return [*items, *role], rest
 
 
-def _role(head: Head, area: Bounds) -> list[Item]:
+def _role(head: Head, area: Bounds) -> tuple[list[Item], str]:
     items: list[Item] = []
     y = area.ymax
-    for line in wrap(head.role, area.width, CALLOUT, bold=True)[:2]:
+    for line in wrap(head.role, area.width, CALLOUT, bold=True):
         items.append(words(line, area.xmin, y - CALLOUT, CALLOUT, bold=True))
         y -= pitch_of(CALLOUT)
     if head.stop:
-        return [*items, *_stamp(head.stop, area.xmin, y - 0.5, area.width)]
-    for line in wrap(head.detail, area.width, NOTE):
-        if y - NOTE - 0.5 < area.ymin:
-            break
-        items.append(words(line, area.xmin, y - NOTE - 0.5, NOTE))
-        y -= pitch_of(NOTE)
-    return items
+        return [*items, *_stamp(head.stop, area.xmin, y, area.width)], head.detail
+    lines = wrap(head.detail, area.width, NOTE)
+    room = int((y - area.ymin) / pitch_of(NOTE))
+    for count, line in enumerate(lines[:room]):
+        items.append(words(line, area.xmin, y - NOTE - 0.3 - count * pitch_of(NOTE), NOTE))
+    return items, " ".join(lines[room:])
 
 
 def _stamp(reason: str, x: float, top: float, width: float) -> list[Item]:
     """DO NOT CUT in a double box, the reason under it."""
-    wide, high = text_width(STOP, WARNING, True) + 5.0, WARNING + 4.0
+    wide, high = text_width(STOP, WARNING, True) + 5.0, WARNING + 3.2
     boxes = [
         PathMark(
             Contour.rectangle(wide - inset, high - inset, centre=Vec(x + wide / 2, top - high / 2)),
             Meaning.FRAME,
             name="stop stamp",
         )
-        for inset in (0.0, 1.6)
+        for inset in (0.0, 1.4)
     ]
     items: list[Item] = [
         *boxes,
-        words(STOP, x + wide / 2, top - 2.0 - WARNING, WARNING, Anchor.MIDDLE, bold=True),
+        words(STOP, x + wide / 2, top - 1.6 - WARNING, WARNING, Anchor.MIDDLE, bold=True),
     ]
     for count, line in enumerate(wrap(reason, width, NOTE)[:1]):
-        items.append(words(line, x, top - high - 1.2 - NOTE - count * pitch_of(NOTE), NOTE, bold=False))
+        items.append(words(line, x, top - high - 0.9 - NOTE - count * pitch_of(NOTE), NOTE, bold=False))
     return items
 
 
-def _axes(axes: tuple[Axis, ...], area: Bounds) -> list[Item]:
-    """Arrows from one point, the words at their tips; the whole is moved into the middle of its area."""
+def _axes(axes: tuple[Axis, ...], left: float, area: Bounds) -> tuple[list[Item], float]:
+    """Arrows from one point, the words at their tips, and how wide they are; in the middle of the height."""
     box: Bounds | None = None
     laid = []
     for axis in axes:
@@ -97,15 +101,15 @@ def _axes(axes: tuple[Axis, ...], area: Bounds) -> list[Item]:
             spot = Bounds(point.x, point.y, point.x, point.y)
             box = spot if box is None else box.union(spot)
     if box is None:
-        return []
-    shift = Vec(area.xmin - box.xmin, area.centre.y - box.centre.y)
+        return [], 0.0
+    shift = Vec(left - box.xmin, area.centre.y - box.centre.y)
     items: list[Item] = []
     for axis, lines, _tip, place in laid:
         items += _arrow(shift, axis.direction)
         for count, line in enumerate(lines):
             y = place.ymax - CALLOUT - pitch_of(CALLOUT) * count
             items.append(words(line, shift.x + place.xmin, shift.y + y, CALLOUT))
-    return items
+    return items, box.width
 
 
 def _beside(direction: Vec, tip: Vec, width: float, height: float) -> Bounds:

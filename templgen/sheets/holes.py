@@ -13,8 +13,9 @@ from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, hole_marks
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
+from templgen.sheets.scene import Section
 
-__all__ = ["hole_blocks", "hole_items", "hole_labels", "memory_blocks"]
+__all__ = ["hole_blocks", "hole_items", "hole_labels", "hole_sections", "memory_blocks"]
 
 
 def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
@@ -41,9 +42,9 @@ def _label(job: Job, fastener: Fastener, middle: Vec) -> Label:
     out = fastener.at - middle
     outwards = out.unit() if out.length > 1.0 else None
     if fastener.locating:
-        first = f", {spec.pilot} first" if spec.pilot else ""
+        first = f"drill {spec.pilot}, then {drill}" if spec.pilot else f"drill {drill}"
         variants = (
-            (f"{number} LOCATING", f"{drill}{first}"),
+            (f"{number} LOCATING", first),
             (f"{number} locating", drill),
             (f"{number} {drill}",),
             (number,),
@@ -70,6 +71,15 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     return blocks
 
 
+def hole_sections(job: Job, fasteners: Sequence[Fastener]) -> list[Section]:
+    """Return the holes by kind, and what is to be checked of them, as sections of a sheet."""
+    found = [
+        ("holes by kind", hole_blocks(job, fasteners)),
+        ("measures from memory", memory_blocks(fasteners)),
+    ]
+    return [Section(name, tuple(blocks)) for name, blocks in found if blocks]
+
+
 def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     first = group[0]
     spec = first.spec
@@ -86,5 +96,7 @@ def memory_blocks(fasteners: Iterable[Fastener]) -> list[Block]:
     """Return a note for each fastener whose measures came from memory: check against the part in hand."""
     named = sorted({fastener_words(f.spec) for f in fasteners if any("memory" in s for s in f.spec.sources)})
     return [
-        Paragraph(f"{name}: measures from memory, check against the part in hand.") for name in named if name
+        Paragraph(f"{name[:1].upper()}{name[1:]}: measures from memory, check against the part in hand.")
+        for name in named
+        if name
     ]

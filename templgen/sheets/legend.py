@@ -13,7 +13,7 @@ from templgen.sheets.notes import Block, Heading
 
 __all__ = ["LegendRow", "legend_blocks", "meanings_of"]
 
-_SAMPLE_WIDTH = 17.0
+_SAMPLE_WIDTH = 20.0
 _HOLE_KINDS = (Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.EXISTING)
 
 
@@ -35,13 +35,13 @@ class LegendRow:
 
     def height(self, width: float) -> float:
         """Return its height in mm, the space above it included."""
-        return max(len(self._lines(width)) * pitch_of(NOTE), 4.2) + 0.9
+        return max(len(self._lines(width)) * pitch_of(NOTE), 4.1) + 0.6
 
     def draw(self, x: float, top: float, width: float) -> list[Item]:
         """Return its marks with its upper left corner at (x, top)."""
-        y = top - 0.9 - NOTE
+        y = top - 0.7 - NOTE
         middle = y + NOTE / 2
-        items = _sample(self.meaning, Vec(x + 0.5, middle), Vec(x + _SAMPLE_WIDTH - 3.0, middle))
+        items = _sample(self.meaning, Vec(x + 0.5, middle), Vec(x + _SAMPLE_WIDTH - 2.5, middle))
         for count, line in enumerate(self._lines(width)):
             items.append(words(line, x + _SAMPLE_WIDTH, y - count * pitch_of(NOTE), NOTE))
         return items

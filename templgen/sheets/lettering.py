@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from templgen.drawing import Anchor, Meaning, Text
 from templgen.drawing.font import text_bounds, text_width
 from templgen.geometry import Bounds, Vec
@@ -61,6 +63,11 @@ def wrap(text: str, width: float, height: float = NOTE, *, bold: bool = False) -
 
     An empty text has no lines.
     """
+    return list(_broken(text, width, height, bold))
+
+
+@cache
+def _broken(text: str, width: float, height: float, bold: bool) -> tuple[str, ...]:
     lines: list[str] = []
     line = ""
     for word in text.split():
@@ -72,7 +79,16 @@ def wrap(text: str, width: float, height: float = NOTE, *, bold: bool = False) -
             lines.append(line)
         *full, line = _pieces(word, width, height, bold)
         lines.extend(full)
-    return [*lines, line] if line else lines
+    return (*lines, line) if line else tuple(lines)
+
+
+def wrapped(text: str, *widths: float, height: float = NOTE) -> tuple[tuple[str, ...], ...]:
+    """Return a text broken at several widths in mm, each once: the variants of a label.
+
+    >>> wrapped("set back 1 mm", 80.0, 16.0)
+    (('set back 1 mm',), ('set back', '1 mm'))
+    """
+    return tuple(dict.fromkeys(tuple(wrap(text, width, height)) for width in widths))
 
 
 def _pieces(word: str, width: float, height: float, bold: bool) -> list[str]:

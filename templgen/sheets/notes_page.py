@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from templgen.drawing import Item
+from templgen.errors import PaperTooSmallError
 from templgen.sheets.cautions import CAUTIONS
 from templgen.sheets.compose import Composed
 from templgen.sheets.header import STOP
@@ -31,22 +33,24 @@ def stop_blocks(reason: str) -> list[Block]:
 
 
 def notes_pages(
-    name: str, title: str, blocks: Sequence[Block], fields: Fields, paper: Paper
+    name: str, title: str, blocks: Sequence[Block], fields: Fields, paper: Paper, on_its_side: bool
 ) -> list[Composed]:
-    """Return as many pages as the blocks need."""
-    from dataclasses import replace
+    """Return as many pages as the blocks need.
 
+    Raises:
+        PaperTooSmallError: one block alone is higher than a page.
+    """
     pages: list[Composed] = []
-    page = page_of(paper, on_its_side=False)
+    page = page_of(paper, on_its_side)
     fields = replace(fields, paper=page.words)
     area, title_area = notes_areas(page, fields)
     rest = list(blocks)
     while rest:
         poured = pour(rest, [area])
-        items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]
-        stem = f"{name}-{len(pages) + 1}"
-        pages.append(Composed(stem, title, "notes", page, title_area, fields, tuple(items)))
         if len(poured.rest) == len(rest):
-            break
+            raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')
+        items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]
+        stem = name if not pages else f"{name}-{len(pages) + 1}"
+        pages.append(Composed(stem, title, "notes", page, title_area, fields, tuple(items)))
         rest = list(poured.rest)
     return pages

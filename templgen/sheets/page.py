@@ -26,11 +26,13 @@ __all__ = [
     "page_of",
 ]
 
-HEADER_HEIGHT = 25.0
-_RULER_BAND = RULER_WIDTH + 2.5
+HEADER_HEIGHT = 22.0
+_RULER_BAND = RULER_WIDTH + 1.8
 _GAP = 3.0
 _COLUMN = (58.0, 86.0)
 _LEAST_NOTES = 30.0
+_DEEPEST_NOTES = 75.0
+_LEAST_HEADER = 165.0
 _LEAST_LABELS = 4.0
 _GOOD_LABELS = 13.0
 
@@ -116,36 +118,44 @@ def _ways(page: Page, width: float, height: float, turn: Literal[0, 90], fields:
     rulers = (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
     if min(rulers) < LEAST_RULER:
         return
-    header = Bounds(inner.xmin + 1.5, inner.ymax - HEADER_HEIGHT, inner.xmax - 2.0, inner.ymax - 2.0)
-    body = Bounds(inner.xmin, inner.ymin, inner.xmax, header.ymin)
-    for drawing, notes, title in _divisions(body, width, height, fields):
+    for header, drawing, notes, title in _divisions(inner, width, height, fields):
         yield Areas(page, turn, zero, rulers, header, drawing, notes, title)
 
 
-def _divisions(
-    body: Bounds, width: float, height: float, fields: Fields
-) -> Iterator[tuple[Bounds, tuple[Bounds, ...], Bounds]]:
+_Division = tuple[Bounds, Bounds, tuple[Bounds, ...], Bounds]
+
+
+def _divisions(inner: Bounds, width: float, height: float, fields: Fields) -> Iterator[_Division]:
     """Notes in a column at the right over a wide or a narrow title block, or in columns under the drawing."""
+    body = Bounds(inner.xmin, inner.ymin, inner.xmax, inner.ymax - HEADER_HEIGHT)
     column = min(body.width - width - _GAP, _COLUMN[1])
     wide = min(WIDEST, body.width)
     title = Bounds(body.xmax - wide, body.ymin, body.xmax, body.ymin + block_height(fields, wide))
     if column >= _COLUMN[0]:
         left = body.xmax - column
+        # The column goes up to the frame where what is left of it is wide enough for the header.
+        split = left - _GAP - inner.xmin >= _LEAST_HEADER
+        top = inner.ymax - 2.0 if split else body.ymax
+        header = _header(inner, left - _GAP if split else inner.xmax)
         if body.height - title.height >= height:
-            notes = [Bounds(left, title.ymax + 1.0, body.xmax - 2.0, body.ymax)]
+            notes = [Bounds(left, title.ymax + 1.0, body.xmax - 2.0, top)]
             if title.xmin - body.xmin > _COLUMN[0]:
                 notes.append(Bounds(body.xmin + 2.0, body.ymin, title.xmin - _GAP, title.ymax - 1.0))
-            yield Bounds(body.xmin, title.ymax, left - _GAP, body.ymax), tuple(notes), title
+            yield header, Bounds(body.xmin, title.ymax, left - _GAP, body.ymax), tuple(notes), title
         narrow = Bounds(left, body.ymin, body.xmax, body.ymin + block_height(fields, column))
-        if body.height >= height and body.height - narrow.height > _LEAST_NOTES:
-            area = Bounds(left, narrow.ymax + 1.0, body.xmax - 2.0, body.ymax)
-            yield Bounds(body.xmin, body.ymin, left - _GAP, body.ymax), (area,), narrow
+        if body.height >= height and top - narrow.ymax > _LEAST_NOTES:
+            area = Bounds(left, narrow.ymax + 1.0, body.xmax - 2.0, top)
+            yield header, Bounds(body.xmin, body.ymin, left - _GAP, body.ymax), (area,), narrow
     rest = body.height - title.height - height
     if body.width >= width and rest >= 0.0:
-        foot = body.ymax - max(height, body.height - title.height - 75.0)
+        foot = body.ymax - max(height, body.height - title.height - _DEEPEST_NOTES)
         below = Bounds(body.xmin + 2.0, title.ymax + 1.0, body.xmax - 2.0, foot)
         drawing = Bounds(body.xmin, foot, body.xmax, body.ymax)
-        yield drawing, _columns(below) if below.height >= 12.0 else (), title
+        yield _header(inner, inner.xmax), drawing, _columns(below) if below.height >= 12.0 else (), title
+
+
+def _header(inner: Bounds, right: float) -> Bounds:
+    return Bounds(inner.xmin + 1.5, inner.ymax - HEADER_HEIGHT, right - 2.0, inner.ymax - 2.0)
 
 
 def _columns(area: Bounds) -> tuple[Bounds, ...]:

@@ -13,12 +13,12 @@ from templgen.layout.flat import FlatBend
 from templgen.sheets.blanks import Blank, place_in_flat
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, one
-from templgen.sheets.holes import hole_blocks, hole_items, hole_labels, memory_blocks
-from templgen.sheets.lettering import NOTE
+from templgen.sheets.holes import hole_items, hole_labels, hole_sections
+from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, finding_labels, remark_blocks
+from templgen.sheets.remarks import Remark, accepted_blocks, finding_labels, remark_section
 from templgen.sheets.scene import Scene
 from templgen.trade.bending import sight_line
 
@@ -41,12 +41,6 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
     labels += edge_labels(job, blank.trims, extent)
     labels += finding_labels(own, lambda finding: place_in_flat(blank, finding))
-    blocks = [
-        *_steps(job, blank),
-        *remark_blocks(job, own, in_full=False),
-        *hole_blocks(job, placed),
-        *memory_blocks(placed),
-    ]
     return Scene(
         tuple(items),
         extent,
@@ -54,7 +48,8 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         waste=blank.pattern.cutouts,
         keep=(blank.pattern.outline.outer,),
         plane=None if blank.is_bent else assembly.planes[blank.face.plane],
-        blocks=tuple(blocks),
+        blocks=(*accepted_blocks(job, remarks), *_steps(job, blank)),
+        more=(*remark_section(job, own), *hole_sections(job, placed)),
     )
 
 
@@ -77,17 +72,17 @@ def _bend_items(bend: FlatBend) -> list[Item]:
     return items
 
 
-def bend_words(job: Job, bend: FlatBend) -> tuple[str, ...]:
+def bend_words(job: Job, bend: FlatBend) -> str:
     """Return a bend in words: which way, how much, which inside radius."""
-    return (
-        f"bend {bend.angle:g}° {bend.towards}",
-        f"inside radius {both(job, bend.inside_radius)}",
-    )
+    radius = both(job, bend.inside_radius)
+    return f"bend {bend.angle:g}° {bend.towards}, inside radius {radius}"
 
 
 def _bend_label(job: Job, bend: FlatBend) -> Label:
-    targets = tuple(line.point_at(step) for step in (0.5, 0.3, 0.7, 0.1, 0.9) for line in bend.tangents)
-    return Label(targets, (bend_words(job, bend),), NOTE, near=False, reach=60.0)
+    """At an end of a tangent line first, where a leader can stay outside the outline."""
+    targets = tuple(line.point_at(step) for step in (1.0, 0.0, 0.5) for line in bend.tangents)
+    variants = wrapped(bend_words(job, bend), 78.0, 52.0, 38.0, 26.0)
+    return Label(targets, variants, NOTE, outwards=bend.tangents[0].direction, near=False)
 
 
 def _cutout_label(job: Job, cutout: Cutout) -> Label:
@@ -104,19 +99,19 @@ def _round_words(job: Job, name: str, box: Bounds) -> str:
 def _steps(job: Job, blank: Blank) -> list[Block]:
     box = blank.pattern.outline.bounds
     size = f"{one(job, box.width)} x {one(job, box.height)}"
-    steps = ["Print at 100 %. Lay a steel rule on both rulers and from cross to cross before you use it."]
+    steps = ["Print at 100 %. Prove both rulers and the crosses with a steel rule."]
     if job.use == "trace":
         steps += [
-            "Prick or drill the hole centres, then cut the paper on the centre of the line.",
-            "Lay it on the sheet metal with the print up (the outside face) and trace round it. The edge of the ink "
-            "at the paper is the finished edge, the ink is waste.",
+            "Prick the hole centres, then cut the paper on the centre of the line.",
+            "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at the "
+            "paper is the finished edge, the ink is waste.",
         ]
     else:
-        steps.append("Stick it on, the print up (the outside face). Cut and file to the centre of the line.")
-    steps.append("Drill pilot size; open up to the final size with all parts clamped together.")
+        steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
+    steps.append("Drill pilot size; open up with all parts clamped together.")
     if blank.pattern.bends:
         steps.append(_bending(job, blank.pattern.bends[0]))
-    blocks: list[Block] = [Heading("How to use it", space=0.0), Paragraph(f"Size in the flat: {size}.")]
+    blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]
     if blank.pattern.bends:
         blocks[1] = Paragraph(
             f"Flat pattern: {size}, bend allowance {both(job, blank.pattern.bends[0].allowance)}."

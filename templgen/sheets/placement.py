@@ -11,9 +11,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
-from templgen.drawing import ArcMark, CircleMark, Item, LineMark, Meaning, PathMark, Text
+from templgen.drawing import Anchor, ArcMark, CircleMark, Item, LineMark, Meaning, PathMark, Text
 from templgen.geometry import Bounds, Contour, Line, Side, Vec, flatten, locate
 from templgen.sheets.lettering import NOTE, bounds_of, pitch_of, words
+from templgen.sheets.ways import cells, crosses, distance_to, passes
 
 __all__ = ["BARRIERS", "HOLES", "LEADER", "Label", "Placed", "Space", "chords", "place"]
 
@@ -29,9 +30,14 @@ _TEXT_GAP = 0.9
 _INK_GAP = 0.5
 _CENTRE_GAP = 0.8
 _ARROW = 2.0
-_RINGS = (5.0, 7.5, 10.0, 13.0, 17.0, 22.0, 28.0, 35.0, 44.0, 55.0)
+_INSET = 6.0
+_LEADER_GAP = 0.7
+_RINGS = (4.5, 6.5, 9.0, 12.0, 15.0, 19.0, 23.0, 28.0, 34.0, 41.0, 50.0, 60.0)
 _DIRECTIONS = 24
 _HOP = 3.0
+_UPRIGHT = Vec(1.0, 0.35)
+_TURNS = [(step + 1) // 2 * (360.0 / _DIRECTIONS) * (1 if step % 2 else -1) for step in range(_DIRECTIONS)]
+_SPOTS = sorted((ring + abs(turn) / 18.0, ring, turn) for ring in _RINGS for turn in _TURNS)
 
 
 def chords(item: Item) -> list[Line]:
@@ -80,37 +86,41 @@ class Space:
 
     def take_box(self, box: Bounds) -> None:
         """Count a box as taken."""
-        for cell in _cells(box):
+        for cell in cells(box, _CELL):
             self._boxes[cell].append(box)
 
     def _take_piece(self, piece: Line, is_barrier: bool) -> None:
-        for cell in _cells(piece.bounds):
-            if _meets(piece, _bounds_of_cell(cell)):
+        for cell in cells(piece.bounds, _CELL):
+            if passes(piece, _bounds_of_cell(cell)):
                 self._ink[cell].append(piece)
                 if is_barrier:
                     self._barriers[cell].append(piece)
 
     def is_free(self, box: Bounds) -> bool:
         """Whether words may stand in the box: inside the area, away from words, ink and hole centres."""
-        inside = self.area
-        if (
-            box.xmin < inside.xmin
-            or box.xmax > inside.xmax
-            or box.ymin < inside.ymin
-            or box.ymax > inside.ymax
-        ):
+        if not self.holds(box):
             return False
         wide, near = box.grown(_TEXT_GAP), box.grown(_INK_GAP)
-        for cell in _cells(wide):
+        for cell in cells(wide, _CELL):
             if any(wide.overlaps(other) for other in self._boxes.get(cell, ())):
                 return False
             if any(near.grown(_CENTRE_GAP).contains(centre) for centre in self._centres.get(cell, ())):
                 return False
-            if any(_meets(piece, near) for piece in self._ink.get(cell, ())):
+            if any(passes(piece, near) for piece in self._ink.get(cell, ())):
                 return False
-        if any(_meets(leader, near) for leader in self._leaders):
+        if any(passes(leader, near) for leader in self._leaders):
             return False
         return not any(_inside(box.centre, contour) for contour in self.waste)
+
+    def holds(self, box: Bounds) -> bool:
+        """Whether a box lies inside the area."""
+        area = self.area
+        return (
+            box.xmin >= area.xmin
+            and box.xmax <= area.xmax
+            and box.ymin >= area.ymin
+            and box.ymax <= area.ymax
+        )
 
     def suits(self, box: Bounds, within: bool) -> bool:
         """Whether a box lies inside an outline that is kept, where that is asked for."""
@@ -119,22 +129,22 @@ class Space:
     def leader_is_free(self, leader: Line, tip: Vec) -> bool:
         """Whether a leader crosses no leader, barrier, word or hole centre; it may end at its `tip`."""
         shortened = _shortened(leader, 0.05)
-        if shortened is None or any(_cross(shortened, other) for other in self._leaders):
+        if shortened is None or any(crosses(shortened, other) for other in self._leaders):
             return False
-        for cell in _cells(leader.bounds.grown(_CENTRE_GAP)):
-            if any(_meets(leader, box.grown(_INK_GAP)) for box in self._boxes.get(cell, ())):
+        for cell in cells(leader.bounds.grown(_CENTRE_GAP), _CELL):
+            if any(passes(leader, box.grown(_INK_GAP)) for box in self._boxes.get(cell, ())):
                 return False
-            if any(_cross(shortened, piece) for piece in self._barriers.get(cell, ())):
+            if any(crosses(shortened, piece) for piece in self._barriers.get(cell, ())):
                 return False
             for centre in self._centres.get(cell, ()):
-                if centre.distance_to(tip) > 1e-6 and _distance(centre, leader) < _CENTRE_GAP:
+                if centre.distance_to(tip) > 1e-6 and distance_to(centre, leader) < _CENTRE_GAP:
                     return False
         return True
 
     def crossings(self, leader: Line) -> int:
         """Return how many pieces of ink a leader crosses."""
-        found = {piece for cell in _cells(leader.bounds) for piece in self._ink.get(cell, ())}
-        return sum(_cross(leader, piece) for piece in found)
+        found = {piece for cell in cells(leader.bounds, _CELL) for piece in self._ink.get(cell, ())}
+        return sum(crosses(leader, piece) for piece in found)
 
     def take_leader(self, leader: Line) -> None:
         """Count a leader as taken."""
@@ -178,7 +188,7 @@ class _Try:
     box: Bounds
     leader: Line | None
     target: Vec
-    cost: float
+    anchor: Anchor = Anchor.LEFT
 
 
 def place(space: Space, label: Label) -> Placed | None:
@@ -207,27 +217,51 @@ def _placed(space: Space, label: Label) -> Placed | None:
 def _best(space: Space, label: Label, lines: tuple[str, ...]) -> _Try | None:
     width, height = _size(label, lines)
     if label.near:
-        for attempt in _near(label, width, height):
-            if space.is_free(attempt.box) and space.suits(attempt.box, label.within):
-                return attempt
-    if not label.far:
-        return None
-    best: _Try | None = None
-    for attempt in _far(label, width, height):
-        if best is not None and attempt.cost >= best.cost:
-            if attempt.cost > best.cost + 12.0:
+        for target, box in _near(label, width, height):
+            if space.suits(box, label.within) and space.is_free(box):
+                return _Try(box, None, target)
+    return _best_far(space, label, width, height) if label.far else None
+
+
+def _best_far(space: Space, label: Label, width: float, height: float) -> _Try | None:
+    """The cheapest free place on a leader; a leader that hops over ink costs more."""
+    best, least = None, math.inf
+    for cost, target, way, ring in _far(label):
+        if cost >= least:
+            break
+        end = target + way * (label.keep + ring)
+        for box, anchor in _boxes_at(label, end, way, width, height):
+            if not space.holds(box) or not space.suits(box, label.within) or not space.is_free(box):
+                continue
+            leader = Line(target + way * label.keep, end)
+            if not space.leader_is_free(leader, target):
                 break
-            continue
-        if attempt.leader is None or not space.suits(attempt.box, label.within):
-            continue
-        if not space.is_free(attempt.box):
-            continue
-        if not space.leader_is_free(attempt.leader, attempt.target):
-            continue
-        cost = attempt.cost + _HOP * space.crossings(attempt.leader)
-        if best is None or cost < best.cost:
-            best = _Try(attempt.box, attempt.leader, attempt.target, cost)
+            total = cost + _HOP * space.crossings(leader)
+            if total < least:
+                best, least = _Try(box, leader, target, anchor), total
     return best
+
+
+def _boxes_at(
+    label: Label, end: Vec, way: Vec, width: float, height: float
+) -> Iterator[tuple[Bounds, Anchor]]:
+    """Boxes whose side touches the end of a leader, and how their lines align so that they touch it too."""
+    x, y = end.x, end.y
+    if label.framed:
+        radius = width / 2
+        middle = end + way * radius
+        yield Bounds(middle.x - radius, middle.y - radius, middle.x + radius, middle.y + radius), Anchor.LEFT
+        return
+    if way.x >= -0.3:
+        yield Bounds(x, y - height / 2, x + width, y + height / 2), Anchor.LEFT
+    if way.x <= 0.3:
+        yield Bounds(x - width, y - height / 2, x, y + height / 2), Anchor.RIGHT
+    if abs(way.y) > 0.8:
+        low = y if way.y > 0 else y - height
+        inset = min(_INSET, width / 2)
+        lefts = ((x - width / 2, Anchor.MIDDLE), (x - inset, Anchor.LEFT), (x - width + inset, Anchor.RIGHT))
+        for left, anchor in lefts:
+            yield Bounds(left, low, left + width, low + height), anchor
 
 
 def _size(label: Label, lines: tuple[str, ...]) -> tuple[float, float]:
@@ -240,36 +274,27 @@ def _size(label: Label, lines: tuple[str, ...]) -> tuple[float, float]:
     return width, height
 
 
-def _near(label: Label, width: float, height: float) -> Iterator[_Try]:
+def _near(label: Label, width: float, height: float) -> Iterator[tuple[Vec, Bounds]]:
     """Places beside the target: the corners first, where the arms of a centre mark do not reach."""
     gap = label.keep + 0.9
-    out = label.outwards or Vec(1.0, 0.35)
+    out = label.outwards or _UPRIGHT
     corner = [Vec(1, 1), Vec(-1, 1), Vec(1, -1), Vec(-1, -1)]
     side = [Vec(1, 0), Vec(-1, 0), Vec(0, 1), Vec(0, -1)]
     for group, reach in ((corner, gap * 0.75), (side, gap + label.arms)):
         for way in sorted(group, key=lambda w: -w.dot(out)):
             for target in label.targets:
                 point = target + Vec(way.x * reach, way.y * reach)
-                box = _box_at(point, way, width, height)
-                yield _Try(box, None, target, 0.0)
+                yield target, _box_at(point, way, width, height)
 
 
-def _far(label: Label, width: float, height: float) -> Iterator[_Try]:
-    """Places on a leader, the nearest first, those outwards before the others."""
-    base = (label.outwards or Vec(1.0, 0.35)).angle
-    tries = []
-    for ring in _RINGS:
-        if ring > label.reach:
-            break
-        for step in range(_DIRECTIONS):
-            turn = (step + 1) // 2 * (360.0 / _DIRECTIONS) * (1 if step % 2 else -1)
+def _far(label: Label) -> Iterator[tuple[float, Vec, Vec, float]]:
+    """Cost, target, way and distance of places on a leader, the cheapest first, those outwards before others."""
+    base = (label.outwards or _UPRIGHT).angle
+    for cost, ring, turn in _SPOTS:
+        if ring <= label.reach:
             way = Vec.polar(1.0, base + turn)
             for target in label.targets:
-                point = target + way * (label.keep + ring)
-                box = _box_at(point, way, width, height)
-                cost = ring + abs(turn) / 18.0
-                tries.append(_Try(box, _leader(label, target, box, way), target, cost))
-    return iter(sorted(tries, key=lambda attempt: attempt.cost))
+                yield cost, target, way, ring
 
 
 def _box_at(point: Vec, way: Vec, width: float, height: float) -> Bounds:
@@ -279,24 +304,6 @@ def _box_at(point: Vec, way: Vec, width: float, height: float) -> Bounds:
     if abs(way.x) > 0.35 and abs(way.y) > 0.9 * abs(way.x):
         up = 0.0 if way.y > 0 else -height
     return Bounds(point.x + along, point.y + up, point.x + along + width, point.y + up + height)
-
-
-def _leader(label: Label, target: Vec, box: Bounds, way: Vec) -> Line | None:
-    """From the rim of the target to the middle of the nearest side of the box."""
-    gap = 0.0 if label.framed else 0.7
-    middle = box.centre
-    ends = [Vec(box.xmin - gap, middle.y), Vec(box.xmax + gap, middle.y)]
-    if label.framed:
-        radius = box.width / 2
-        ends = [middle + (target - middle).unit() * radius] if target.distance_to(middle) > radius else []
-    elif abs(way.y) > 0.9:
-        ends += [Vec(middle.x, box.ymin - gap), Vec(middle.x, box.ymax + gap)]
-    ends = [end for end in ends if end.distance_to(target) > label.keep + 1.5]
-    if not ends:
-        return None
-    end = min(ends, key=lambda e: e.distance_to(target))
-    start = target + (end - target).unit() * label.keep
-    return Line(start, end)
 
 
 def _drawn(label: Label, lines: tuple[str, ...], found: _Try) -> tuple[Item, ...]:
@@ -310,21 +317,22 @@ def _drawn(label: Label, lines: tuple[str, ...], found: _Try) -> tuple[Item, ...
         items.append(words(lines[0], x, y, label.height, bold=label.bold))
     else:
         top = box.ymax - label.height
+        x = {Anchor.LEFT: box.xmin, Anchor.MIDDLE: box.centre.x, Anchor.RIGHT: box.xmax}[found.anchor]
         for number, line in enumerate(lines):
             y = top - pitch_of(label.height) * number
-            items.append(words(line, box.xmin, y, label.height, bold=label.bold))
+            items.append(words(line, x, y, label.height, found.anchor, bold=label.bold))
     if found.leader is not None:
-        items += leader_marks(found.leader, label.keep > 0.0)
+        items += leader_marks(found.leader, 0.0 if label.framed else _LEADER_GAP)
     return tuple(items)
 
 
-def leader_marks(leader: Line, to_rim: bool = True) -> list[Item]:
-    """Return a leader that ends at its start with an arrow head (a dot of ink where it ends on a face)."""
+def leader_marks(leader: Line, gap: float = 0.0) -> list[Item]:
+    """Return a leader with an arrow head at its start; it stops `gap` mm before its end, where the words stand."""
     way = leader.direction
     tip, back = leader.start, leader.start + way * _ARROW
     side = way.perp() * (_ARROW * 0.18)
     head = Contour.polygon((tip, back + side, back - side))
-    line = Contour.polyline((leader.start, leader.end))
+    line = Contour.polyline((leader.start, leader.end - way * gap))
     return [
         PathMark(line, Meaning.DIMENSION, name=LEADER),
         PathMark(head, Meaning.DIMENSION, filled=True, name="arrow head"),
@@ -339,42 +347,9 @@ def _cell(point: Vec) -> tuple[int, int]:
     return math.floor(point.x / _CELL), math.floor(point.y / _CELL)
 
 
-def _cells(box: Bounds) -> Iterator[tuple[int, int]]:
-    for i in range(math.floor(box.xmin / _CELL), math.floor(box.xmax / _CELL) + 1):
-        for j in range(math.floor(box.ymin / _CELL), math.floor(box.ymax / _CELL) + 1):
-            yield i, j
-
-
 def _bounds_of_cell(cell: tuple[int, int]) -> Bounds:
     x, y = cell[0] * _CELL, cell[1] * _CELL
     return Bounds(x, y, x + _CELL, y + _CELL).grown(1e-9)
-
-
-def _meets(piece: Line, box: Bounds) -> bool:
-    """Whether a straight piece passes a box (clipped between the four sides)."""
-    low, high = 0.0, 1.0
-    start, way = piece.start, piece.end - piece.start
-    for at, along, least, most in (
-        (start.x, way.x, box.xmin, box.xmax),
-        (start.y, way.y, box.ymin, box.ymax),
-    ):
-        if along == 0.0:
-            if at < least or at > most:
-                return False
-            continue
-        near, far = sorted(((least - at) / along, (most - at) / along))
-        low, high = max(low, near), min(high, far)
-        if low > high:
-            return False
-    return True
-
-
-def _cross(a: Line, b: Line) -> bool:
-    """Whether two straight pieces cross or touch."""
-    ab, cd = a.end - a.start, b.end - b.start
-    one, two = ab.cross(b.start - a.start), ab.cross(b.end - a.start)
-    three, four = cd.cross(a.start - b.start), cd.cross(a.end - b.start)
-    return one * two <= 0.0 and three * four <= 0.0 and not (one == two == 0.0)
 
 
 def _shortened(line: Line, by: float) -> Line | None:
@@ -382,8 +357,3 @@ def _shortened(line: Line, by: float) -> Line | None:
     if line.length <= 2 * by:
         return None
     return Line(line.start + line.direction * by, line.end)
-
-
-def _distance(point: Vec, line: Line) -> float:
-    t = min(max(line.parameter_of(point), 0.0), 1.0)
-    return point.distance_to(line.point_at(t))

@@ -8,12 +8,22 @@ from dataclasses import dataclass
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.finding import Finding, Severity, Verdict
-from templgen.sheets.facts import both, listed
+from templgen.sheets.facts import both, listed, ranges
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
+from templgen.sheets.scene import Section
 
-__all__ = ["Remark", "finding_labels", "remark_blocks", "remarks_of", "stop_words"]
+__all__ = [
+    "Remark",
+    "accepted_blocks",
+    "finding_labels",
+    "open_remarks",
+    "remark_blocks",
+    "remark_section",
+    "remarks_of",
+    "stop_words",
+]
 
 _SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED)
 
@@ -54,6 +64,17 @@ def stop_words(remarks: Sequence[Remark]) -> str:
     return f"Finding{'s' if len(stops) > 1 else ''} {listed(stops)} stop{'' if len(stops) > 1 else 's'} it."
 
 
+def remark_section(job: Job, remarks: Sequence[Remark]) -> list[Section]:
+    """Return open findings as a section of a sheet; its shorter form has only those that stop cutting."""
+    found = open_remarks(remarks)
+    if not found:
+        return []
+    stops = [remark for remark in found if remark.finding.stops_cut_files]
+    name = f"finding{'s' if len(found) > 1 else ''} {ranges([remark.number for remark in found])}"
+    whole, short = (tuple(remark_blocks(job, each, in_full=False)) for each in (found, stops))
+    return [Section(name, whole, short)]
+
+
 def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec | None]) -> list[Label]:
     """Return the numbers of findings whose place is on the drawing, each in a ring."""
     found = []
@@ -66,7 +87,7 @@ def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec 
 
 
 def remark_blocks(job: Job, remarks: Sequence[Remark], *, in_full: bool) -> list[Block]:
-    """Return findings and acceptances as notes; `in_full` adds sources and what the rule measured."""
+    """Return findings as notes, accepted ones too; `in_full` adds the rule and its source."""
     if not remarks:
         return []
     blocks: list[Block] = [Heading("Findings")]
@@ -75,9 +96,32 @@ def remark_blocks(job: Job, remarks: Sequence[Remark], *, in_full: bool) -> list
     return blocks
 
 
+def accepted_blocks(job: Job, remarks: Sequence[Remark]) -> list[Block]:
+    """Return what somebody accepted: it stands on every sheet."""
+    accepted = [remark for remark in remarks if remark.finding.accepted is not None]
+    if not accepted:
+        return []
+    blocks: list[Block] = [Heading("Accepted")]
+    return blocks + [Paragraph(_acceptance(job, each), number=str(each.number)) for each in accepted]
+
+
+def open_remarks(remarks: Sequence[Remark]) -> list[Remark]:
+    """Return what nobody has accepted."""
+    return [remark for remark in remarks if remark.finding.accepted is None]
+
+
+def _acceptance(job: Job, remark: Remark) -> str:
+    accepted = remark.finding.accepted
+    if accepted is None:
+        return ""
+    what = f"{remark.finding.rule_name} ({remark.finding.feature})"
+    least = both(job, accepted.down_to)
+    return f"{what}: down to {least} by {accepted.who}, {accepted.when}: {_sentence(accepted.reason)}"
+
+
 def _words(job: Job, remark: Remark, in_full: bool) -> str:
     finding = remark.finding
-    parts = [f"{remark.title}: {_sentence(finding.message)}"]
+    parts = [f"{remark.title}: {finding.message.rstrip('.')}."]
     if finding.cure and finding.accepted is None:
         parts.append(_sentence(finding.cure))
     accepted = finding.accepted
@@ -93,4 +137,6 @@ def _words(job: Job, remark: Remark, in_full: bool) -> str:
 
 
 def _sentence(text: str) -> str:
-    return text if text.endswith((".", "!", "?")) else f"{text}."
+    """The text with a capital at its start and a stop at its end."""
+    whole = f"{text[:1].upper()}{text[1:]}"
+    return whole if whole.endswith((".", "!", "?")) else f"{whole}."

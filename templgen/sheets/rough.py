@@ -2,47 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from templgen.drawing import Item, Meaning, PathMark
-from templgen.errors import GeometryError
 from templgen.geometry import Bounds, Contour, Vec
-from templgen.geometry.offset import offset_contour
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
+from templgen.sheets.allowance import rough_allowance, rough_contours
+from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
 from templgen.sheets.facts import both, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
+from templgen.sheets.remarks import Remark, accepted_blocks
 from templgen.sheets.scene import Scene
-from templgen.sheets.template import locating, rivet_targets, structure_runs, template_extent
-from templgen.units import MM_PER_INCH
+from templgen.sheets.steps import locating
 
-__all__ = ["rough_allowance", "rough_contours", "rough_scene"]
-
-_ALLOWANCE: dict[str, float] = {"in": MM_PER_INCH / 16, "mm": 1.5}
-"""What is left for the file (common practice, no source)."""
+__all__ = ["rough_scene"]
 
 
-def rough_allowance(job: Job) -> float:
-    """Return how far the rough line lies inside the waste, in mm."""
-    return _ALLOWANCE[job.unit]
-
-
-def rough_contours(job: Job, group: Group) -> dict[str, tuple[Contour, ...]]:
-    """Return the rough line of every cutout by its name; nothing for one that is too narrow to hold any."""
-    found = {}
-    for cutout in group.cutouts:
-        try:
-            loops = offset_contour(cutout.contour, -rough_allowance(job))
-        except GeometryError:
-            continue
-        if loops:
-            found[cutout.name] = tuple(loop for loop in loops if loop.is_ccw)
-    return found
-
-
-def rough_scene(job: Job, assembly: Assembly, group: Group) -> Scene:
+def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark]) -> Scene:
     """Return the rough template of a group as a scene in the skin plane."""
     rough = rough_contours(job, group)
     holes = locating(group.fasteners)
@@ -64,7 +45,7 @@ def rough_scene(job: Job, assembly: Assembly, group: Group) -> Scene:
         tuple(loop for loops in rough.values() for loop in loops),
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
-        blocks=tuple(_steps(job, group, rough)),
+        blocks=(*accepted_blocks(job, remarks), *_steps(job, group, rough)),
     )
 
 
@@ -84,15 +65,15 @@ def _line_label(job: Job, name: str, loop: Contour) -> Label:
 
 def _steps(job: Job, group: Group, rough: dict[str, tuple[Contour, ...]]) -> list[Block]:
     holes = listed([str(hole.number) for hole in locating(group.fasteners)])
+    pin = f"Pin this sheet on the locating holes {holes}." if holes else "Lay it where the template was laid."
     steps = [
-        f"Pin this sheet on the locating holes {holes}."
-        if holes
-        else "Lay this sheet where the template was laid.",
+        "Print at 100 %. Prove both rulers and the crosses with a steel rule.",
+        pin,
         "Cut the paper on the centre of the dashed line and trace against the paper.",
-        f"Cut the metal on the side of the waste. {both(job, rough_allowance(job))} is left for the file.",
+        f"Cut the metal inside the ink. {both(job, rough_allowance(job))} is left for the file.",
         "Then pin the finish template on the same holes, trace it, and file to its edge.",
     ]
-    blocks: list[Block] = [Heading("How to use it", space=0.0)]
+    blocks: list[Block] = [Heading("How to use it")]
     blocks += [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
     narrow = [cutout.name for cutout in group.cutouts if cutout.name not in rough]
     if narrow:

@@ -9,7 +9,7 @@ from templgen.units import MM_PER_INCH
 
 __all__ = ["LEAST_RULER", "RULER_WIDTH", "ruler_pair"]
 
-RULER_WIDTH = 12.0
+RULER_WIDTH = 12.6
 """Depth of a ruler in mm, from its millimetre edge to its inch edge."""
 LEAST_RULER = 4 * MM_PER_INCH
 """A ruler shorter than 4 in (and so than 100 mm) proves too little."""

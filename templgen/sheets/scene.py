@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Bounds, Contour, Line, Motion, Vec
@@ -11,7 +11,7 @@ from templgen.sheets.header import Axis
 from templgen.sheets.notes import Block
 from templgen.sheets.placement import Label
 
-__all__ = ["Run", "Scene", "axes_of", "seen_label"]
+__all__ = ["Run", "Scene", "Section", "axes_of", "seen_label"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +24,26 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """Notes that stand in full on another sheet too, so that they may be left out where there is no room.
+
+    `name` is what a pointer to the other sheet calls them; `shorter` may stand in their place.
+    """
+
+    name: str
+    blocks: tuple[Block, ...]
+    shorter: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """Marks and labels in millimetres of a plane.
 
     `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the page.
     `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
     outlines inside which labels of the part's own holes stand. `mirrored` says that
-    the plane is seen from its other side. `blocks` are the notes; the legend is added by the page.
+    the plane is seen from its other side. `blocks` are the notes; the legend is added by the page,
+    and of `more` what there is room for.
     """
 
     items: tuple[Item, ...]
@@ -42,7 +55,8 @@ class Scene:
     keep: tuple[Contour, ...] = ()
     mirrored: bool = False
     plane: Plane | None = None
-    blocks: tuple[Block, ...] = field(default=())
+    blocks: tuple[Block, ...] = ()
+    more: tuple[Section, ...] = ()
 
 
 def seen_label(label: Label, motion: Motion) -> Label:

@@ -50,7 +50,7 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
     rows = tuple(_row(job, assembly, fastener, data) for fastener in drilled)
     notes = (
-        f"Job {job.file}, digest {job.digest}, {job.hand} hand. Lengths in {job.unit}.",
+        f"Job {job.file}, digest {job.digest}, {job.hand} hand. Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
         f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; measured on the {job.measured_on}.",
         "along and off: from the nearest measured line, off positive to the left of its direction; "
         "for a web along the line from its first point, and away from the skin.",

@@ -23,6 +23,7 @@ class Fields:
 
     title: str
     part: str
+    aircraft: str
     job: str
     digest: str
     date: str
@@ -44,24 +45,24 @@ class _Cell:
 
 
 def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
-    title = _Cell("Title", fields.title, 112.0, TITLE)
-    part = _Cell("Part", fields.part, 68.0, CALLOUT)
-    material = _Cell("Material and thickness", fields.material, 74.0)
-    job, digest = _Cell("Job file", fields.job, 46.0), _Cell("Digest", fields.digest, 34.0)
-    hand, date = _Cell("Hand", fields.hand, 26.0), _Cell("Date", fields.date, 34.0)
-    revision, sheet = _Cell("Revision", fields.revision, 22.0), _Cell("Sheet", fields.sheet, 22.0)
-    scale, unit = _Cell("Scale", "1:1", 16.0), _Cell("Unit", fields.unit, 16.0)
-    paper, drawn = _Cell("Paper", fields.paper, 34.0), _Cell("Drawn by", fields.drawn_by, 36.0)
+    title, part = _Cell("Title", fields.title, 112.0, TITLE), _Cell("Part", fields.part, 68.0, CALLOUT)
+    material, aircraft = _Cell("Material", fields.material, 64.0), _Cell("Aircraft", fields.aircraft, 44.0)
+    job, digest = _Cell("Job file", fields.job, 38.0), _Cell("Digest", fields.digest, 34.0)
+    hand, date = _Cell("Hand", fields.hand, 16.0), _Cell("Date", fields.date, 28.0)
+    revision, drawn = _Cell("Revision", fields.revision, 18.0), _Cell("Drawn by", fields.drawn_by, 32.0)
+    sheet, scale = _Cell("Sheet", fields.sheet, 20.0), _Cell("Scale", "1:1", 13.0)
+    unit, paper = _Cell("Unit", fields.unit, 12.0), _Cell("Paper", fields.paper, 37.0)
     if width >= _NARROW:
-        last = [date, revision, drawn, sheet, scale, unit, paper]
-        return [[title, part], [material, job, digest, hand], last]
+        last = [hand, date, revision, drawn, sheet, scale, unit, paper]
+        return [[title, part], [material, aircraft, job, digest], last]
     return [
         [title],
         [part],
         [material],
-        [job, digest],
-        [date, revision, drawn],
-        [sheet, scale, unit, paper, hand],
+        [aircraft, job],
+        [digest, drawn],
+        [date, revision, paper],
+        [sheet, scale, unit, hand],
     ]
 
 
@@ -94,6 +95,7 @@ def title_block(fields: Fields, area: Bounds) -> list[Item]:
     y = area.ymin + block_height(fields, area.width)
     items.append(_rule(Vec(area.xmin, y), Vec(area.xmax, y)))
     items.append(_rule(Vec(area.xmin, y), Vec(area.xmin, area.ymin)))
+    items.append(_rule(Vec(area.xmin, area.ymin), Vec(area.xmax, area.ymin)))
     for number, row in enumerate(rows):
         height = _row_height(row, area.width)
         x = area.xmin

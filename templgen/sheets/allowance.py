@@ -1,0 +1,33 @@
+"""The rough line: the finish line moved into the waste, so that something is left for the file."""
+
+from __future__ import annotations
+
+from templgen.errors import GeometryError
+from templgen.geometry import Contour
+from templgen.geometry.offset import offset_contour
+from templgen.job.model import Job
+from templgen.sheets.groups import Group
+from templgen.units import MM_PER_INCH
+
+__all__ = ["rough_allowance", "rough_contours"]
+
+_ALLOWANCE: dict[str, float] = {"in": MM_PER_INCH / 16, "mm": 1.5}
+"""What is left for the file (common practice, no source)."""
+
+
+def rough_allowance(job: Job) -> float:
+    """Return how far the rough line lies inside the waste, in mm."""
+    return _ALLOWANCE[job.unit]
+
+
+def rough_contours(job: Job, group: Group) -> dict[str, tuple[Contour, ...]]:
+    """Return the rough line of every cutout by its name; nothing for one that is too narrow to hold any."""
+    found = {}
+    for cutout in group.cutouts:
+        try:
+            loops = offset_contour(cutout.contour, -rough_allowance(job))
+        except GeometryError:
+            continue
+        if loops:
+            found[cutout.name] = tuple(loop for loop in loops if loop.is_ccw)
+    return found

@@ -1,0 +1,85 @@
+"""What of the skin plane a template shows: its extent, the structure behind it, the rivets that place it."""
+
+from __future__ import annotations
+
+from templgen.drawing import Item, Meaning
+from templgen.geometry import Bounds, Line, Vec
+from templgen.layout.assembly import SKIN_PLANE, Assembly, StructureLine
+from templgen.sheets.edges import edges_of
+from templgen.sheets.groups import Group
+from templgen.sheets.marks import target_marks
+from templgen.sheets.scene import Run
+
+__all__ = ["rivet_targets", "structure_runs", "template_extent"]
+
+_TARGETS = 2
+_BESIDE = 25.0
+_SAME_LINE = 0.01
+
+
+def template_extent(assembly: Assembly, group: Group) -> Bounds:
+    """Return what must come onto the page: the group, what was trimmed away, two rivets at each trimmed edge."""
+    box = group.bounds
+    assert box is not None  # noqa: S101  a group has marks
+    for edge in edges_of(group.trims, box):
+        box = box.union(edge.line.bounds)
+        for region in edge.metal.cut_away if edge.metal else ():
+            box = box.union(region.bounds)
+    for name in dict.fromkeys(trim.structure for trim in group.trims):
+        for point in _nearest_rivets(assembly, name, box):
+            box = box.union(Bounds(point.x, point.y, point.x, point.y).grown(4.0))
+        box = _with_lines(box, assembly.structures[name])
+    return box
+
+
+def _with_lines(box: Bounds, structure: StructureLine) -> Bounds:
+    """A box grown so that all lines of a structure that runs beside it can be seen."""
+    for line in structure.lines.values():
+        foot = line.point_at(min(max(line.parameter_of(box.centre), 0.0), 1.0))
+        spot = Bounds(foot.x, foot.y, foot.x, foot.y)
+        if spot.distance_to(box) < _BESIDE:
+            box = box.union(spot.grown(1.0))
+    return box
+
+
+def _nearest_rivets(assembly: Assembly, structure: str, box: Bounds) -> list[Vec]:
+    """Existing rivets of a structure that stand beside the box, at least the nearest two."""
+    rivets = [
+        f.at for f in assembly.fasteners if f.exists and f.feature == structure and f.plane == SKIN_PLANE
+    ]
+    rivets.sort(key=lambda at: Bounds(at.x, at.y, at.x, at.y).distance_to(box))
+    if len(rivets) < _TARGETS:
+        return rivets
+    reach = Bounds(rivets[1].x, rivets[1].y, rivets[1].x, rivets[1].y).distance_to(box)
+    return [at for at in rivets if Bounds(at.x, at.y, at.x, at.y).distance_to(box) <= reach + 1e-6]
+
+
+def structure_runs(assembly: Assembly) -> tuple[Run, ...]:
+    """Return all lines of all structure; lines that fall together are drawn once, with both names."""
+    return tuple(run for structure in assembly.structures.values() for run in _runs_of(structure))
+
+
+def _runs_of(structure: StructureLine) -> list[Run]:
+    merged: list[tuple[Line, list[str]]] = []
+    for name, line in structure.lines.items():
+        same = next((names for other, names in merged if _coincide(line, other)), None)
+        if same is None:
+            merged.append((line, [name]))
+        else:
+            same.append(name)
+    return [
+        Run(line, Meaning.STRUCTURE, (f"{structure.name}: {', '.join(names)}",)) for line, names in merged
+    ]
+
+
+def _coincide(a: Line, b: Line) -> bool:
+    return a.start.distance_to(b.start) < _SAME_LINE and a.end.distance_to(b.end) < _SAME_LINE
+
+
+def rivet_targets(assembly: Assembly) -> tuple[tuple[Vec, tuple[Item, ...]], ...]:
+    """Return existing rivets in the skin as targets."""
+    return tuple(
+        (f.at, tuple(target_marks(f.at, f.spec.hole / 2)))
+        for f in assembly.fasteners
+        if f.exists and f.plane == SKIN_PLANE
+    )

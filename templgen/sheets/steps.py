@@ -1,0 +1,92 @@
+"""How a template is used: the rules of its finish line, and the steps in the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly, Fastener
+from templgen.sheets.allowance import rough_allowance
+from templgen.sheets.edges import can_butt
+from templgen.sheets.facts import both, drill_words, listed
+from templgen.sheets.groups import Group
+from templgen.sheets.notes import Block, Heading, Paragraph
+
+__all__ = ["locating", "template_steps", "use_words"]
+
+_TARGETS = 2
+
+
+def use_words(job: Job, group: Group) -> str:
+    """Return the rules of the finish line in words."""
+    if not group.cutouts:
+        return "Mark the hole centres through the paper."
+    if job.use == "stick":
+        return (
+            "Stick the sheet on. Cut and file to the centre of the finish line; the dashed rough line lies in "
+            "the waste."
+        )
+    return (
+        "Cut the paper on the centre of the line. Trace against the paper: the outer edge of the ink is the "
+        "finished edge, the ink is waste."
+    )
+
+
+def locating(fasteners: Sequence[Fastener]) -> list[Fastener]:
+    """Return the locating holes."""
+    return [fastener for fastener in fasteners if fastener.locating]
+
+
+def template_steps(job: Job, assembly: Assembly, group: Group, rough: bool) -> list[Block]:
+    """Return how the sheet is used, in the order of the work."""
+    steps = ["Print at 100 %. Prove both rulers and the crosses with a steel rule."]
+    if group.mast is not None:
+        steps.append("Trial cut in scrap or card; fit page over the real mast.")
+    steps += _placing(job, assembly, group)
+    steps += _locating_steps(job, group)
+    steps += _cutting(job, group, rough)
+    blocks: list[Block] = [Heading("How to use it")]
+    return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
+
+
+def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
+    structures = list(dict.fromkeys(trim.structure for trim in group.trims))
+    if can_butt(job) and structures:
+        return [
+            f"Cut the paper along the thick ticked edge; lay it on the {job.laid_on} of the skin so that the "
+            f"edge stops at {listed(structures)}."
+        ]
+    rows = structures or list(assembly.structures)
+    count = sum(f.exists and f.feature in rows for f in assembly.fasteners)
+    if count >= _TARGETS:
+        return [
+            f"Lay it on the {job.laid_on} of the skin, the targets on the rivets of {listed(rows)}: two at "
+            "least, far apart."
+        ]
+    return [f"Lay it on the {job.laid_on} of the skin by measure from the origin: {job.axes.origin}."]
+
+
+def _locating_steps(job: Job, group: Group) -> list[str]:
+    holes = locating(group.fasteners)
+    if not holes:
+        return []
+    names = listed([str(hole.number) for hole in holes])
+    spec = holes[0].spec
+    first = spec.pilot or drill_words(job, spec)
+    apart = ""
+    if len(holes) == 2:
+        apart = f" ({both(job, holes[0].at.distance_to(holes[1].at))} apart: measure)"
+    return [f"Drill the locating holes {names} {first}{apart}; pin the sheet on them."]
+
+
+def _cutting(job: Job, group: Group, rough: bool) -> list[str]:
+    if not group.cutouts:
+        return ["Mark the hole centres, drill pilot size first."]
+    if job.use == "stick":
+        return [
+            f"Stick it on. Cut to the rough line, {both(job, rough_allowance(job))} inside, then file to the "
+            "centre of the finish line."
+        ]
+    if rough:
+        return ["Rough cut first, by its own sheet on the same holes; then trace this one and file to it."]
+    return ["Trace, cut inside the ink, file to its outer edge."]
