@@ -35,7 +35,7 @@ def run_checks(
     survey = Survey(assembly)
     found = [finding for rule in rules if not rule.runs_last for finding in rule.func(survey)]
     judged, unmatched = apply_acceptances(assembly, found, acceptances)
-    last = Survey(assembly, unmatched)
+    last = Survey(assembly, acceptances, unmatched, [rule.name for rule in rules])
     judged.extend(finding for rule in rules if rule.runs_last for finding in rule.func(last))
     placed = [_with_place(finding, _first_line(assembly)) for finding in judged]
     return tuple(sorted(placed, key=_order))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -27,12 +27,21 @@ __all__ = ["Survey"]
 class Survey:
     """An assembly prepared for the rules. Arrays of holes are worked out once and shared.
 
-    `unmatched` are the acceptances to which no finding answered (known to the rules that run last).
+    `acceptances` are the job's, `unmatched` those to which no finding answered; they and the names of the
+    rules are there for the rules that run last.
     """
 
-    def __init__(self, assembly: Assembly, unmatched: tuple[Acceptance, ...] = ()) -> None:
+    def __init__(
+        self,
+        assembly: Assembly,
+        acceptances: Sequence[Acceptance] = (),
+        unmatched: Sequence[Acceptance] = (),
+        rule_names: Sequence[str] = (),
+    ) -> None:
         self.assembly = assembly
-        self.unmatched = unmatched
+        self.acceptances = tuple(acceptances)
+        self.unmatched = tuple(unmatched)
+        self.rule_names = tuple(rule_names)
         self._indices: dict[str, Ints] = {}
         self._edges: dict[str, tuple[Edge, ...]] = {}
         self._reaches: dict[str, Reach] = {}
