@@ -128,7 +128,7 @@ class Obstacle:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The free room behind the skin: `depth` to the far skin, `area` where walls are known, what stands in it."""
+    """The free room behind the skin: `depth` to the far skin, `area` where its walls are known, obstacles."""
 
     depth: float
     area: Bounds | None = None
