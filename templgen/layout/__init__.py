@@ -4,6 +4,5 @@ from __future__ import annotations
 
 from templgen.layout.flat import FlatBend, FlatHole, FlatPattern, flat_pattern
 from templgen.layout.lay_out import lay_out
-from templgen.layout.trims import TrimMargin, trim_margins
 
-__all__ = ["FlatBend", "FlatHole", "FlatPattern", "TrimMargin", "flat_pattern", "lay_out", "trim_margins"]
+__all__ = ["FlatBend", "FlatHole", "FlatPattern", "flat_pattern", "lay_out"]

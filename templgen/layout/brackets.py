@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from templgen.errors import JobError
 from templgen.geometry import Contour, Line, Region, Vec
 from templgen.job.model import Bracket
+from templgen.job.names import SKIN
 from templgen.layout.assembly import SKIN_PLANE, Bend, Face, Part, StructureLine
-from templgen.layout.draft import SKIN, Draft
+from templgen.layout.draft import Draft
 from templgen.layout.holes import Maker, add_hole_set
 from templgen.layout.structures import region_between, shifted
 from templgen.trade.bending import setback

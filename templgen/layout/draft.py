@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from typing import NoReturn
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Line, Motion, Vec
 from templgen.job.model import Job, Mast
+from templgen.job.names import BASE_PLATE
 from templgen.layout.assembly import (
     SKIN_PLANE,
     Bend,
@@ -21,15 +23,12 @@ from templgen.layout.assembly import (
     TrimEdge,
 )
 from templgen.layout.fasteners import FastenerSpecs
-from templgen.layout.faults import Faults, SkippedError, nearest_of
+from templgen.layout.faults import Faults, SkippedError
 from templgen.layout.shape_use import Shapes
+from templgen.shapes.names import unknown
 from templgen.units import format_length
 
-__all__ = ["BASE_PLATE", "PAPER", "SKIN", "Draft", "base_plate_name"]
-
-SKIN = "skin"
-PAPER = "paper"
-BASE_PLATE = "base plate"
+__all__ = ["Draft", "base_plate_name"]
 
 
 @dataclass(slots=True)
@@ -86,14 +85,13 @@ class Draft:
         if name in self.structures:
             return self.structures[name]
         self.refuse_unknown(name, "structure", [each.name for each in self.job.structure], at)
-        raise SkippedError(name)
 
-    def refuse_unknown(self, name: str, what: str, known: Iterable[str], at: Location) -> None:
+    def refuse_unknown(self, name: str, what: str, known: Iterable[str], at: Location) -> NoReturn:
         """Raise JobError for an unknown name, SkippedError for one that was refused already."""
         names = list(known)
         if name in self.failed or name in names:
             raise SkippedError(name)
-        raise JobError(f'no {what} is called "{name}"', at=at, hint=nearest_of(name, names))
+        raise JobError(f'no {what} is called "{name}"', at=at, hint=unknown(name, names))
 
     def face_in(self, part: str, plane: str) -> Face | None:
         """Return the face of a part that lies in a plane."""

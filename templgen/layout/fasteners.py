@@ -14,7 +14,8 @@ from typing import Literal, TypeVar
 from templgen.errors import JobError, Location, UnitError
 from templgen.job.model import FastenerDef, Job
 from templgen.layout.assembly import FastenerSpec
-from templgen.layout.faults import SkippedError, nearest_of
+from templgen.layout.faults import SkippedError
+from templgen.shapes.names import unknown
 from templgen.trade.drills import HoleSize, parse_hole_size
 from templgen.trade.rivets import BlindRivet, driven_head, find_solid_rivet, rivet_head, rivet_shear
 from templgen.trade.screws import clearance_hole, find_screw
@@ -69,9 +70,7 @@ class FastenerSpecs:
         if name in self._failed:
             raise SkippedError(name)
         if name not in self._job.fastener:
-            raise JobError(
-                f'no fastener is called "{name}"', at=at, hint=nearest_of(name, self._job.fastener)
-            )
+            raise JobError(f'no fastener is called "{name}"', at=at, hint=unknown(name, self._job.fastener))
         if name not in self._specs:
             try:
                 self._specs[name] = self._spec(name, self._job.fastener[name])

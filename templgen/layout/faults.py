@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from difflib import get_close_matches
 
 from templgen.errors import GeometryError, JobError, JobFaults, Location, ShapeError, UnitError
 
-__all__ = ["Faults", "SkippedError", "nearest_of"]
+__all__ = ["Faults", "SkippedError"]
 
 
 class SkippedError(Exception):
@@ -56,15 +55,3 @@ class Faults:
         """Raise JobFaults if anything was noted; the same fault at the same place counts once."""
         if self._faults:
             raise JobFaults({(fault.at, fault.message): fault for fault in self._faults}.values())
-
-
-def nearest_of(name: str, known: Iterable[str]) -> str:
-    """Return the hint for an unknown name: the nearest known one, then what is allowed.
-
-    >>> nearest_of("rib 8", ["rib 7", "main spar"])
-    'nearest: "rib 7"; allowed: "main spar", "rib 7"'
-    """
-    names = sorted(set(known))
-    allowed = "allowed: " + ", ".join(f'"{each}"' for each in names) if names else "there is none in this job"
-    near = get_close_matches(name[:80], names, n=1, cutoff=0.5)
-    return f'nearest: "{near[0]}"; {allowed}' if near else allowed

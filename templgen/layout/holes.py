@@ -8,8 +8,9 @@ from typing import Literal
 from templgen.errors import JobError, Location
 from templgen.geometry import Motion, Vec
 from templgen.job.model import HoleSet, Job, SingleHole
+from templgen.job.names import PAPER, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
-from templgen.layout.draft import PAPER, SKIN, Draft
+from templgen.layout.draft import Draft
 from templgen.layout.frames import vec
 from templgen.layout.places import place
 from templgen.layout.stacks import default_stack, stack_of

@@ -8,9 +8,10 @@ from typing import Protocol, TypeVar
 
 from templgen.errors import Location
 from templgen.job.model import Job
+from templgen.job.names import BASE_PLATE, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.brackets import add_bracket, add_bracket_holes
-from templgen.layout.draft import BASE_PLATE, SKIN, Draft
+from templgen.layout.draft import Draft
 from templgen.layout.fasteners import FastenerSpecs
 from templgen.layout.faults import Faults
 from templgen.layout.frames import skin_plane, skin_view

@@ -13,9 +13,9 @@ from templgen.geometry import Contour, Motion, Vec, contour_contour, contour_ins
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.tolerance import CONTACT
 from templgen.job.model import Mast
+from templgen.job.names import SKIN
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, MastFit, Part
-from templgen.layout.draft import SKIN, Draft, base_plate_name
-from templgen.layout.faults import nearest_of
+from templgen.layout.draft import Draft, base_plate_name
 from templgen.layout.frames import vec
 from templgen.layout.holes import Maker, add_hole_set
 from templgen.layout.places import place, placement
@@ -92,7 +92,6 @@ def _forward_angle(draft: Draft, mast: Mast) -> float:
     if line is None:
         names = [each.name for each in draft.job.structure]
         draft.refuse_unknown(forward.line, "structure line", names, forward.where("line"))
-        raise JobError(nearest_of(forward.line, names), at=forward.where("line"))
     return line.direction.angle + forward.angle
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from templgen.errors import Location
 from templgen.geometry import Bounds, Contour, Motion, Region
 from templgen.job.model import Mast
+from templgen.job.names import PAPER, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Face, Part
-from templgen.layout.draft import PAPER, SKIN, Draft
+from templgen.layout.draft import Draft
 from templgen.layout.masts import flange_frame
 
 __all__ = ["PAPER_MARGIN", "PAPER_ORDER", "add_papers", "paper_name"]

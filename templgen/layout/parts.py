@@ -6,8 +6,9 @@ from templgen.errors import JobError
 from templgen.geometry import Contour
 from templgen.job.model import Cutout as CutoutDef
 from templgen.job.model import FlatPart, Pattern
+from templgen.job.names import SKIN
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, Part
-from templgen.layout.draft import SKIN, Draft
+from templgen.layout.draft import Draft
 from templgen.layout.holes import Maker, add_hole_set
 from templgen.layout.masts import cuts_region
 from templgen.layout.places import place, placement

@@ -6,12 +6,12 @@ from templgen.errors import JobError
 from templgen.geometry import Motion, Vec
 from templgen.job.fields import Place
 from templgen.job.model import SingleHole
+from templgen.job.names import ORIGIN
 from templgen.layout.draft import Draft
-from templgen.layout.faults import SkippedError, nearest_of
+from templgen.layout.faults import SkippedError
+from templgen.shapes.names import unknown
 
 __all__ = ["place", "placement"]
-
-ORIGIN_NAME = "origin"
 
 
 def place(draft: Draft, given: Place, _chain: tuple[str, ...] = ()) -> Vec:
@@ -23,7 +23,7 @@ def place(draft: Draft, given: Place, _chain: tuple[str, ...] = ()) -> Vec:
     if given.reference in draft.measured_lines:
         return _from_line(draft, given)
     hole = next((each for each in draft.job.hole if each.name == given.reference), None)
-    if given.reference != ORIGIN_NAME and hole is None:
+    if given.reference != ORIGIN and hole is None:
         _refuse_reference(draft, given)
     base = Vec(0.0, 0.0) if hole is None else _hole_place(draft, hole, given, _chain)
     if given.along is not None or given.off is not None:
@@ -73,11 +73,11 @@ def _hole_place(draft: Draft, hole: SingleHole, given: Place, chain: tuple[str, 
 
 def _refuse_reference(draft: Draft, given: Place) -> None:
     structures = [each.name for each in draft.job.structure]
-    known = [ORIGIN_NAME, *structures, *(each.name for each in draft.job.hole)]
+    known = [ORIGIN, *structures, *(each.name for each in draft.job.hole)]
     if given.reference in structures:
         raise SkippedError(given.reference)
     raise JobError(
         f'"{given.reference}" is no place to measure from',
         at=given.where("from"),
-        hint=nearest_of(given.reference, known),
+        hint=unknown(given.reference, known),
     )

@@ -7,8 +7,9 @@ from dataclasses import replace
 from templgen.errors import JobError
 from templgen.geometry import Bounds, Contour, Line, Region, Vec
 from templgen.geometry.trim import HalfPlane, trim_region
+from templgen.job.names import SKIN
 from templgen.layout.assembly import SKIN_PLANE, Face, Part
-from templgen.layout.draft import SKIN, Draft
+from templgen.layout.draft import Draft
 
 __all__ = ["add_skin", "bound_skin"]
 

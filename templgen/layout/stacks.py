@@ -12,9 +12,11 @@ from itertools import pairwise
 
 from templgen.errors import JobError, Location
 from templgen.job.model import HoleSet, Job
+from templgen.job.names import BASE_PLATE, PAPER, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Face
-from templgen.layout.draft import BASE_PLATE, PAPER, SKIN, Draft, base_plate_name
-from templgen.layout.faults import SkippedError, nearest_of
+from templgen.layout.draft import Draft, base_plate_name
+from templgen.layout.faults import SkippedError
+from templgen.shapes.names import unknown
 
 __all__ = ["default_stack", "order_faces", "stack_of", "through_faces"]
 
@@ -181,4 +183,4 @@ def _parts_hint(draft: Draft, name: str, plane: str) -> str:
     in_plane = [
         part.name for part in draft.parts.values() if part.kind != "paper" and draft.face_in(part.name, plane)
     ]
-    return nearest_of(name, in_plane)
+    return unknown(name, in_plane)

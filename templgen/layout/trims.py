@@ -9,19 +9,21 @@ are cut.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from templgen.errors import JobError
 from templgen.geometry import Arc, Line, Region, Segment, Vec, region_contains
 from templgen.geometry.trim import HalfPlane, trim_region
 from templgen.job.model import Mast, Trim, TrimLine
-from templgen.layout.assembly import SKIN_PLANE, Assembly, Face, StructureLine, TrimEdge
-from templgen.layout.draft import BASE_PLATE, PAPER, Draft, base_plate_name
-from templgen.layout.faults import SkippedError, nearest_of
+from templgen.job.names import BASE_PLATE, PAPER
+from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine, TrimEdge
+from templgen.layout.draft import Draft, base_plate_name
+from templgen.layout.faults import SkippedError
 from templgen.layout.paper import paper_name
 from templgen.layout.structures import SINGLE_LINE
+from templgen.shapes.names import unknown
 
-__all__ = ["TrimMargin", "add_trims", "trim_margins"]
+__all__ = ["add_trims"]
 
 ON_LINE = 1e-6
 """An edge this near to a trim line lies on it, mm."""
@@ -29,56 +31,6 @@ ON_LINE = 1e-6
 LEAST_TARGETS = 2
 _CAN_BE_TRIMMED = ("base plate", "flat part", "paper")
 _BEHIND_SKIN = ("rib", "spar", "stringer")
-
-
-@dataclass(frozen=True, slots=True)
-class TrimMargin:
-    """How a hole or a cutout stands to a trim line.
-
-    Attributes:
-        name: of the fastener or the cutout.
-        distance: from the line to the hole's centre or to the nearest point of the cutout, mm; negative where
-            the line has cut it.
-        place: the centre, or that nearest point.
-        set_back_at: the set-back that would put the line right through `place`; a limit L is met by
-            set-backs up to `set_back_at` - L.
-    """
-
-    name: str
-    distance: float
-    place: Vec
-    set_back_at: float
-
-
-def trim_margins(assembly: Assembly, trim: TrimEdge) -> tuple[TrimMargin, ...]:
-    """Return the margins of the holes to make and the cutouts of the trimmed face, least first.
-
-    On paper they are those of the skin that lay on it before it was trimmed: hole centres, and whole cutouts.
-    """
-    face = assembly.faces[trim.face]
-    is_paper = assembly.parts[face.part].kind == "paper"
-    seen = "skin" if is_paper else trim.face
-    places = [
-        (hole.fastener.name, hole.fastener.at) for hole in assembly.holes(seen) if not hole.fastener.exists
-    ]
-    for cutout in assembly.cutouts_of(seen):
-        places.append((cutout.name, _lowest(cutout.contour.segments, trim.half_plane)))
-    if is_paper:
-        whole = _before_trims(assembly, face)
-        places = [
-            (name, place) for name, place in places if any(region_contains(each, place) for each in whole)
-        ]
-    margins = [
-        TrimMargin(name, height, place, trim.set_back + height)
-        for name, place in places
-        for height in (trim.half_plane.height_of(place),)
-    ]
-    return tuple(sorted(margins, key=lambda margin: (margin.distance, margin.name)))
-
-
-def _before_trims(assembly: Assembly, face: Face) -> list[Region]:
-    cut = [piece for trim in assembly.trims if trim.face == face.name for piece in trim.cut_away]
-    return cut if face.outline is None else [face.outline, *cut]
 
 
 def add_trims(draft: Draft) -> None:
@@ -98,7 +50,7 @@ def _mast_of(draft: Draft, trim: Trim) -> Mast | None:
     if trim.of is not None:
         if trim.of not in names:
             raise JobError(
-                f'no mast is called "{trim.of}"', at=trim.where("of"), hint=nearest_of(trim.of, names)
+                f'no mast is called "{trim.of}"', at=trim.where("of"), hint=unknown(trim.of, names)
             )
         return next(mast for mast in draft.job.mast if mast.name == trim.of)
     if len(names) > 1 and {PAPER, BASE_PLATE} & set(trim.parts):
@@ -139,7 +91,7 @@ def _require_trimmable(draft: Draft, trim: Trim, part: str) -> None:
     message = (
         f'"{part}" is not trimmed by a template' if part in draft.parts else f'no part is called "{part}"'
     )
-    raise JobError(message, at=trim.where("parts"), hint=nearest_of(part, allowed))
+    raise JobError(message, at=trim.where("parts"), hint=unknown(part, allowed))
 
 
 def _staying(draft: Draft, part: str) -> Vec:
