@@ -80,6 +80,13 @@ class FastenerDef(Node):
         None, description="diameter of the head, from calipers or the maker's table", examples=['"0.250 in"']
     )
     head_height: PositiveLength | None = Field(None, description="height of the head")
+    behind_diameter: PositiveLength | None = Field(
+        None,
+        description="what stands behind, across: a blind rivet's pulled end, a screw's nut over its corners",
+    )
+    behind_height: PositiveLength | None = Field(
+        None, description="height of what stands behind: a pulled end, a nut with the end of its screw"
+    )
     grip_min: Length | None = Field(
         None, ge=0, description="least metal it may join, from the maker's table", examples=['"0.020 in"']
     )

@@ -40,6 +40,11 @@ def fastener_faults(kind: FastenerDef, around: Around) -> Faults:
         for key in ("grip_min", "grip_max", "unset_length"):
             if getattr(kind, key) is not None:
                 yield JobError(f"{a_kind} has no {key}: that is a blind rivet's", at=kind.where(key))
+    if kind.kind == "solid rivet":
+        for key in ("behind_diameter", "behind_height"):
+            if getattr(kind, key) is not None:
+                message = f"a solid rivet has no {key}: its driven head follows from its diameter"
+                yield JobError(message, at=kind.where(key))
     yield from _head(kind, a_kind)
     if kind.grip_min is not None and kind.grip_max is not None and kind.grip_min >= kind.grip_max:
         yield JobError("grip_min is not less than grip_max", at=kind.where("grip_min"))

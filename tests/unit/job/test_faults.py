@@ -245,6 +245,10 @@ SENSE = {
         ('head = "universal"', 'head = "universal", grip_max = 0.1'),
         ["10:67: a solid rivet has no grip_max: that is a blind rivet's"],
     ),
+    "nut of a solid rivet": (
+        ('head = "universal"', 'head = "universal", behind_height = 0.1'),
+        ["10:67: a solid rivet has no behind_height: its driven head follows from its diameter"],
+    ),
     "pilot as large as the hole": (
         ('hole = "#30"', 'hole = "#41"'),
         ['10:81: pilot = "#40" is not smaller than hole = "#41"'],
