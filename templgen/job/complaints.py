@@ -78,8 +78,8 @@ def table_words(path: Path, data: Any) -> str:
     if not path:
         return "the job"
     head = str(path[0])
-    if head == "fastener" and len(path) > 1:
-        label, rest = f"fastener {shown(path[1])}", path[2:]
+    if head in NAMED_TABLES and len(path) > 1:
+        label, rest = f"{head} {shown(path[1])}", path[2:]
     elif len(path) > 1 and isinstance(path[1], int):
         label, rest = f"{head} {_given_name(data, head, path[1])}", path[2:]
     else:
@@ -92,7 +92,7 @@ def place_words(path: Path, data: Any) -> str:
     if not path:
         return ""
     depth = len(path)
-    table = 2 if depth > 2 and (isinstance(path[1], int) or path[0] == "fastener") else 1
+    table = 2 if depth > 2 and (isinstance(path[1], int) or path[0] in NAMED_TABLES) else 1
     if depth <= table:
         return f"{dotted(path)} = "
     return f"{table_words(path[:table], data)}: {dotted(path[table:])} = "
@@ -219,7 +219,7 @@ def _node_at(path: Path) -> type[Node] | None:
     """The model of the table at a path, None where the model knows no table there."""
     node: type[Node] | None = Job
     for place, part in enumerate(path):
-        if isinstance(part, int) or node is None or (place == 1 and path[0] == "fastener"):
+        if isinstance(part, int) or node is None or (place == 1 and path[0] in NAMED_TABLES):
             continue
         field = keys_of(node).get(part)
         node = _inner_node(field.annotation) if field is not None else None

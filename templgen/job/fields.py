@@ -1,7 +1,7 @@
 """Field types of the job model: lengths, angles, points, places, and the base of every table.
 
-Each table keeps where it stands in the file (`at`) and where each of its keys stands (`key_at`), so
-that later floors can name file:line:column for whatever they find.
+Each table knows where it and its keys stand in the file (`where`), so that later floors can name
+file:line:column for whatever they find. A key stands at its name; so does what is wrong with its value.
 """
 
 from __future__ import annotations

@@ -39,12 +39,14 @@ from templgen.job.features import (
     TrimLine,
 )
 from templgen.job.fields import Date, HowWell, Label, Node, PositiveLength, Words
+from templgen.job.openings import ClosingDef, NutplateDef, Opening, TaskDef
 
 __all__ = [
     "Acceptance",
     "Axes",
     "Bore",
     "Bracket",
+    "ClosingDef",
     "Cutout",
     "DrilledTo",
     "FaceSide",
@@ -57,12 +59,15 @@ __all__ = [
     "Job",
     "LineIs",
     "Mast",
+    "NutplateDef",
+    "Opening",
     "PassesBore",
     "Pattern",
     "SingleHole",
     "Skin",
     "Structure",
     "StructureRivets",
+    "TaskDef",
     "Trim",
     "TrimLine",
 ]
@@ -113,6 +118,7 @@ class Job(Node):
         description="the skin that is cut", examples=["a table [skin] with material and thickness"]
     )
     fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
+    nutplate: dict[str, NutplateDef] = Field(default_factory=dict, description="own nutplates, by name")
     structure: list[Structure] = Field(default_factory=list, description="what was measured on the airframe")
     mast: list[Mast] = Field(default_factory=list, description="masts through the skin")
     hole: list[SingleHole] = Field(default_factory=list, description="single holes")
@@ -120,7 +126,10 @@ class Job(Node):
     cutout: list[Cutout] = Field(default_factory=list, description="plain cutouts")
     part: list[FlatPart] = Field(default_factory=list, description="flat parts on the skin")
     bracket: list[Bracket] = Field(default_factory=list, description="formed brackets on a web")
+    opening: list[Opening] = Field(default_factory=list, description="access openings with ring and cover")
     trim: list[Trim] = Field(default_factory=list, description="trims against structure lines")
+    closing: list[ClosingDef] = Field(default_factory=list, description="what ends an access for good")
+    task: list[TaskDef] = Field(default_factory=list, description="work with its access need")
     accept: list[Acceptance] = Field(default_factory=list, description="findings that somebody accepts")
     smallest_file: PositiveLength | None = Field(
         None, description="radius of the smallest file or bit at hand"

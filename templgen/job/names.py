@@ -14,10 +14,12 @@ from templgen.errors import JobError, Location
 from templgen.job.fields import AT_KEY, KEYS_KEY, NOWHERE
 from templgen.job.wording import shown
 
-__all__ = ["Names", "gather_names", "name_faults"]
+__all__ = ["NAMED_TABLES", "Names", "gather_names", "name_faults", "opening_parts"]
 
 SKIN, PAPER, BASE_PLATE, ORIGIN = "skin", "paper", "base plate", "origin"
-_KINDS = ("structure", "mast", "hole", "pattern", "cutout", "part", "bracket")
+NAMED_TABLES = ("fastener", "nutplate")
+"""Tables of tables, [fastener.NAME]: their keys are names."""
+_KINDS = ("structure", "mast", "hole", "pattern", "cutout", "part", "bracket", "opening", "closing", "task")
 _RESERVED = {
     SKIN: "the skin",
     PAPER: "the paper",
@@ -28,7 +30,10 @@ _RESERVED = {
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """All names of a job by kind, in the order of the file. `kinds` maps a structure to what it is."""
+    """All names of a job by kind, in the order of the file.
+
+    `kinds` maps a structure to what it is, `opening_parts` are rings and covers, `steps` closings and tasks.
+    """
 
     structure: tuple[str, ...]
     mast: tuple[str, ...]
@@ -38,6 +43,10 @@ class Names:
     fastener: tuple[str, ...]
     masts: int
     kinds: Mapping[str, str]
+    opening: tuple[str, ...] = ()
+    opening_parts: tuple[str, ...] = ()
+    nutplate: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
 
     @property
     def plates(self) -> tuple[str, ...]:
@@ -49,29 +58,55 @@ class Names:
     @property
     def stackable(self) -> tuple[str, ...]:
         """Parts that a hole or a cutout may pass."""
-        return (SKIN, *self.plates, *self.part, *self.structure, *self.bracket)
+        return (SKIN, *self.plates, *self.part, *self.structure, *self.bracket, *self.opening_parts)
 
     @property
     def trimmable(self) -> tuple[str, ...]:
-        """What may be trimmed: papers, base plates and flat parts."""
+        """What may be trimmed: papers, base plates, flat parts, rings and covers."""
         papers = tuple(f"{PAPER} of {name}" for name in self.mast) if self.masts > 1 else ()
-        return (PAPER, *papers, *self.plates, *self.part)
+        return (PAPER, *papers, *self.plates, *self.part, *self.opening_parts)
 
 
 def gather_names(tables: Mapping[str, Any]) -> Names:
     """The names in the tables of a job file, whatever else is wrong with them."""
     by_kind = {kind: tuple(name for name, _ in _named(tables, kind)) for kind in _KINDS}
-    masts, fasteners = tables.get("mast"), tables.get("fastener")
+    masts = tables.get("mast")
     return Names(
         structure=by_kind["structure"],
         mast=by_kind["mast"],
         hole=by_kind["hole"],
         part=by_kind["part"],
         bracket=by_kind["bracket"],
-        fastener=tuple(fasteners) if isinstance(fasteners, dict) else (),
+        fastener=_keys(tables, "fastener"),
         masts=len(masts) if isinstance(masts, list) else 0,
         kinds={table["name"]: str(table.get("kind")) for table in _tables(tables, "structure")},
+        opening=by_kind["opening"],
+        opening_parts=tuple(
+            name for table in _tables(tables, "opening") for name in opening_parts(table["name"], _made(table))
+        ),
+        nutplate=_keys(tables, "nutplate"),
+        steps=(*by_kind["closing"], *by_kind["task"]),
     )
+
+
+def opening_parts(name: str, made: str) -> tuple[str, ...]:
+    """The parts of an opening's set: its cover, and its ring in one piece or two halves.
+
+    >>> opening_parts("hatch", "halves")
+    ('hatch cover', 'hatch ring 1', 'hatch ring 2')
+    """
+    rings = (f"{name} ring 1", f"{name} ring 2") if made == "halves" else (f"{name} ring",)
+    return (f"{name} cover", *rings)
+
+
+def _made(opening: Mapping[str, Any]) -> str:
+    ring = opening.get("ring")
+    return str(ring.get("made", "whole")) if isinstance(ring, dict) else "whole"
+
+
+def _keys(tables: Mapping[str, Any], kind: str) -> tuple[str, ...]:
+    table = tables.get(kind)
+    return tuple(table) if isinstance(table, dict) else ()
 
 
 def name_faults(tables: Mapping[str, Any]) -> list[JobError]:
@@ -109,6 +144,8 @@ def _derived(kind: str, name: str) -> tuple[str, ...]:
     """The faces that the program names after a thing."""
     if kind == "structure":
         return (f"{name} flange", f"{name} web")
+    if kind == "opening":
+        return (*opening_parts(name, "whole"), *opening_parts(name, "halves")[1:])
     return (f"{name} skin leg", f"{name} web leg") if kind == "bracket" else ()
 
 

@@ -22,7 +22,7 @@ from templgen.job.around import Around
 from templgen.job.complaints import Path, complaint, key_words
 from templgen.job.fields import AT_KEY, KEYS_KEY, Node
 from templgen.job.model import Job
-from templgen.job.names import gather_names, name_faults
+from templgen.job.names import NAMED_TABLES, gather_names, name_faults
 from templgen.job.sense import sense_faults
 from templgen.job.shape_values import library_for
 from templgen.job.syntax import syntax_fault
@@ -132,7 +132,7 @@ def _marked(value: Any, path: Path, places: Places, faults: list[JobError]) -> A
     copy = {
         key: _marked(item, (*path, key), places, faults) for key, item in value.items() if key not in reserved
     }
-    if path == ("fastener",):
+    if len(path) == 1 and path[0] in NAMED_TABLES:
         return copy
     return copy | {AT_KEY: places.find(path), KEYS_KEY: {key: places.find((*path, key)) for key in value}}
 

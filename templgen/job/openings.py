@@ -1,0 +1,430 @@
+"""Access openings in the job file: [[opening]], [nutplate.NAME], [[closing]], [[task]].
+
+An opening needs a name, a place, an outline, what its cover lies on, and its screws; everything else has a
+default that layout derives from the trade's limits, and every default gives way to a number of the builder's.
+Places of an opening's own things are in its own frame (x along its outline's x, origin at its middle); what
+belongs to the airframe (room behind, supports, low point) is in the job's axes. z counts from the inner face
+of the skin into the aircraft.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+
+from templgen.job.features import HoleSet
+from templgen.job.fields import (
+    Angle,
+    HoleText,
+    HowWell,
+    Length,
+    Name,
+    Node,
+    Place,
+    Point,
+    PositiveLength,
+    ShapeUse,
+    Words,
+)
+
+__all__ = [
+    "ClosingDef",
+    "NutplateDef",
+    "Opening",
+    "OpeningBox",
+    "OpeningCover",
+    "OpeningHand",
+    "OpeningLead",
+    "OpeningLip",
+    "OpeningNutplates",
+    "OpeningObstacle",
+    "OpeningPlug",
+    "OpeningRing",
+    "OpeningRivets",
+    "OpeningRoom",
+    "OpeningScrews",
+    "Point3",
+    "TaskDef",
+]
+
+MOST_SCREWS = 500
+"""More screws than this round one opening are a slip of the pen."""
+
+ACCESS_WORDS = 'access it needs: "both sides", "outside only" or "hand through NAME"; default: by its kind'
+ANY_ACCESS = ("both sides", "outside only")
+THROUGH = "hand through "
+
+
+Table = TypeVar("Table", bound=Node)
+
+
+def _left_away(table: type[Table]) -> Callable[[], Table]:
+    """What stands for a table that the job leaves away: all its defaults."""
+    return lambda: table.model_validate({})
+
+
+def _triple(value: Any) -> Any:
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        raise ValueError("a place in the room behind is three lengths: [x, y, z]")
+    return tuple(value)
+
+
+_LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}]}
+Point3 = Annotated[
+    tuple[Length, Length, Length],
+    BeforeValidator(_triple),
+    WithJsonSchema({"type": "array", "items": _LENGTH_SCHEMA, "minItems": 3, "maxItems": 3}),
+]
+"""x and y in the job's axes, z from the inner face of the skin into the aircraft."""
+
+
+class NutplateDef(Node):
+    """A nutplate of the builder's own, named in [nutplate.NAME]; a `standard` fills what is left out.
+
+    Its own frame has its origin at the screw and x along the lugs.
+    """
+
+    standard: Words | None = Field(
+        None, description="a row of the tables that fills what is left out", examples=['"MS21047"']
+    )
+    screw: Words = Field(description="the screw that it takes", examples=['"#8"'])
+    lugs: Literal["two", "one", "corner"] | None = Field(
+        None, description="how its lugs lie: two, one, or two at a right angle", examples=['"two"']
+    )
+    floating: bool | None = Field(None, description="whether the nut moves in its cage", examples=["true"])
+    free_play: PositiveLength | None = Field(
+        None, description="how far a floating nut moves, either way", examples=['"0.030 in"']
+    )
+    miniature: bool | None = Field(None, description="whether its rivets are closer than the usual")
+    rivet_spacing: PositiveLength | None = Field(
+        None, description="two lugs: from rivet hole to rivet hole", examples=['"0.687 in"']
+    )
+    rivet_holes: list[Point] | None = Field(
+        None,
+        min_length=1,
+        max_length=4,
+        description="rivet holes from the screw's centre, x along the lugs",
+        examples=['[["0.25 in", 0], ["0.47 in", 0]]'],
+    )
+    rivet: Words | None = Field(None, description="nominal size of its rivets", examples=['"3/32"'])
+    lug_seat: Literal["plain", "countersunk"] = Field(
+        "plain", description="whether its lugs take a dimpled or a countersunk head"
+    )
+    length: PositiveLength | None = Field(None, description="overall length, x", examples=['"0.95 in"'])
+    width: PositiveLength | None = Field(None, description="overall width, y", examples=['"0.37 in"'])
+    outline: ShapeUse | None = Field(None, description="its outline, if it is no rectangle")
+    lug_thickness: PositiveLength | None = Field(
+        None, description="thickness of a lug; rivet lengths need it", examples=['"0.032 in"']
+    )
+    height: PositiveLength | None = Field(
+        None, description="from the ring to the end of the nut; screw lengths need it", examples=['"0.25 in"']
+    )
+    self_locking: bool | None = Field(None, description="whether the nut locks the screw")
+
+
+class OpeningRing(Node):
+    """The doubler ring on the inside of the skin."""
+
+    material: Words | None = Field(None, description="alloy and temper; default: the skin's")
+    thickness: PositiveLength | None = Field(None, description="default: one gauge heavier than the skin")
+    width: PositiveLength | None = Field(
+        None, description="from the clear hole to the ring's outer edge; default: what the rows need"
+    )
+    outline: ShapeUse | None = Field(
+        None, description="its outer edge in the opening's frame, if it does not follow the opening"
+    )
+    made: Literal["whole", "split", "halves"] = Field(
+        "whole", description="in one piece, cut through once, or in two halves"
+    )
+    cut_at: Angle = Field(
+        0.0, description="split or halves: direction of the cut from the middle, in the opening's frame"
+    )
+    cut_gap: PositiveLength = Field(
+        0.8, description="what the cut takes out of the ring; default 0.8 mm", examples=['"1/32 in"']
+    )
+
+
+class OpeningLip(Node):
+    """The bent edge of a cover."""
+
+    height: PositiveLength = Field(
+        description="height of the lip over the sheet, to the mold line", examples=['"1/4 in"']
+    )
+    bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"3/32 in"'])
+    angle: Angle = Field(90.0, gt=0, le=135, description="how far it is bent")
+    side: Literal["outside", "inside"] = Field("inside", description="where it points to")
+
+
+class OpeningCover(Node):
+    """The cover: on the skin, over its edge, or in the skin's plane on the ring."""
+
+    kind: Literal["lying", "flush"] = Field(
+        description="lying on the skin, or flush with it and lying on the ring", examples=['"lying"']
+    )
+    gap: PositiveLength | None = Field(
+        None, description="flush: gap to the skin, all round", examples=['"1/64 in"']
+    )
+    ledge: PositiveLength | None = Field(
+        None, description="flush: width of the ring inside the skin hole; default: what the screws need"
+    )
+    overlap: PositiveLength | None = Field(
+        None, description="lying: from the opening's edge to the cover's; default: what the screws need"
+    )
+    outline: ShapeUse | None = Field(
+        None, description="lying: its edge in the opening's frame, if it does not follow the opening"
+    )
+    material: Words | None = Field(None, description="alloy and temper; default: the skin's")
+    thickness: PositiveLength | None = Field(None, description="default: the skin's")
+    lip: OpeningLip | None = Field(None, description="its bent edge, if it has one")
+
+
+class OpeningScrews(Node):
+    """The row of screws round the opening."""
+
+    fastener: str = Field(description="a screw from [fastener]", examples=['"cover screw"'])
+    count: int | None = Field(None, ge=2, le=MOST_SCREWS, description="how many there are", examples=["8"])
+    pitch: PositiveLength | None = Field(
+        None, description="most from one to the next along the row", examples=['"2 in"']
+    )
+    fixed: Literal["corners", "beside corners", "none"] | None = Field(
+        None, description="screws that are set first; default: corners, where it has corners"
+    )
+    beside: PositiveLength | None = Field(
+        None, description="beside corners: from the middle of the corner, along the row"
+    )
+    places: list[Point] | None = Field(
+        None,
+        min_length=1,
+        description="further screws set first, in the opening's frame; the nearest place of the row counts",
+    )
+    from_opening: PositiveLength | None = Field(
+        None, description="from the clear hole's edge to the row", examples=['"3/8 in"']
+    )
+    from_cover_edge: PositiveLength | None = Field(
+        None, description="from the cover's edge to the row", examples=['"0.30 in"']
+    )
+    under_structure: Literal["refuse", "leave out"] = Field(
+        "refuse", description="what happens to a screw whose nutplate would stand on structure"
+    )
+    locating: list[int] | None = Field(
+        None, description="numbers (from 1) of the locating holes; default: the first and the one opposite"
+    )
+    made_from: str | None = Field(
+        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
+    )
+    access: str | None = Field(None, description=ACCESS_WORDS)
+
+
+class OpeningNutplates(Node):
+    """The nutplates on the ring."""
+
+    kind: str = Field(
+        "MS21047", description="a name from [nutplate], or a standard of the tables", examples=['"MS21047"']
+    )
+    turned: Literal["along", "across", "auto"] = Field(
+        "auto", description="how the lugs lie to the edge; auto: so that all limits hold"
+    )
+    rivet: str | None = Field(
+        None, description="a rivet from [fastener] for the lugs; default: solid, flush, in the lug's size"
+    )
+    riveted: Literal["bench", "in place"] = Field(
+        "bench", description="on the bench, to the ring alone, or once the ring is in place"
+    )
+    ring_hole: HoleText | None = Field(
+        None, description="screw hole under the nut; default: the cover's, or with the free play both ways"
+    )
+    made_from: str | None = Field(
+        None, description='"paper", "through PART" or "through a nutplate"; default: through a nutplate'
+    )
+    access: str | None = Field(None, description=ACCESS_WORDS)
+
+
+class OpeningRivets(Node):
+    """The rivets that fasten the ring to the skin."""
+
+    fastener: str | None = Field(
+        None, description="a rivet from [fastener]; default: solid, universal head, about 3 x the skin"
+    )
+    rows: Literal[1, 2] = Field(1, description="one row, or two")
+    staggered: bool = Field(True, description="two rows: whether the second stands between the first")
+    pitch: PositiveLength | None = Field(
+        None, description="most from one to the next along the outer row; default: 6 x its diameter"
+    )
+    count: int | None = Field(
+        None, ge=2, le=MOST_SCREWS * 4, description="how many there are in the outer row", examples=["24"]
+    )
+    from_edge: PositiveLength | None = Field(
+        None, description="from the ring's outer edge to the outer row; default: 2 D + 1/16 in"
+    )
+    row_gap: PositiveLength | None = Field(None, description="from row to row; default: 3/4 of the pitch")
+    made_from: str | None = Field(
+        None, description='"paper", "through PART" or "through a nutplate"; default: paper'
+    )
+    access: str | None = Field(None, description=ACCESS_WORDS)
+
+
+class OpeningPlug(Node):
+    """A plug of the box on the cover.
+
+    `at` is on the named side of the box, from the middle of the box: [y, z] on +x and -x, [x, z] on +y and
+    -y, [x, y] on top; z from the cover. `undone` says whether a hand undoes it before the box comes out.
+    """
+
+    name: Words = Field(description="what the builder calls it", examples=['"sensor plug"'])
+    side: Literal["+x", "-x", "+y", "-y", "top"] = Field(
+        description="side of the box, in its own frame; top looks away from the cover", examples=['"+x"']
+    )
+    at: Point | None = Field(None, description="where on that side; default: its middle")
+    width: PositiveLength = Field(description="its width, or its diameter", examples=['"0.6 in"'])
+    height: PositiveLength | None = Field(None, description="its height; default: it is round")
+    stands_out: PositiveLength = Field(
+        description="how far it stands out of the box, with what can not be bent behind it",
+        examples=['"1 in"'],
+    )
+    undone: Literal["in reach", "on"] = Field(
+        description="undone in reach with the box held outside, or left on while the box comes out",
+        examples=['"in reach"'],
+    )
+
+
+class OpeningLead(Node):
+    """A wire or tube that leads to a plug."""
+
+    name: Words = Field(description="what the builder calls it", examples=['"sensor lead"'])
+    plug: Words = Field(description="the plug it ends in", examples=['"sensor plug"'])
+    free_length: PositiveLength = Field(description="from its last support to the plug", examples=['"12 in"'])
+    support: Point3 = Field(
+        description="its last support: x and y in the job's axes, z behind the skin",
+        examples=["[4.0, 2.0, 1.5]"],
+    )
+    rib: str | None = Field(None, description="the structure beside which it runs", examples=['"rib 7"'])
+    slack_side: Literal["left", "right"] | None = Field(
+        None, description="side of that line's direction on which its slack stays"
+    )
+    stowed: Words | None = Field(None, description="how the slack is held when the cover is on")
+    stowed_at: Point3 | None = Field(None, description="where the slack lies when the cover is on")
+    stowed_radius: Length = Field(0.0, ge=0, description="room that the stowed slack takes")
+
+
+class OpeningBox(Node):
+    """A box that hangs on the inside of the cover."""
+
+    name: Words = Field(description="what the builder calls it", examples=['"controller"'])
+    length: PositiveLength = Field(description="its length, along its own x", examples=['"3 in"'])
+    width: PositiveLength = Field(description="its width, along its own y", examples=['"2 in"'])
+    height: PositiveLength = Field(description="how far it stands in from the cover", examples=['"1 in"'])
+    at: Point = Field((0.0, 0.0), description="its middle in the opening's frame")
+    angle: Angle = Field(0.0, description="turn of its x axis in the opening's frame, counter-clockwise")
+    mass_g: float | None = Field(None, gt=0, lt=1e6, description="its mass in grams")
+    holes: list[HoleSet] = Field(
+        default_factory=list, description="its mounting holes, in its own frame; through the cover"
+    )
+    plugs: list[OpeningPlug] = Field(default_factory=list, description="its plugs")
+    leads: list[OpeningLead] = Field(default_factory=list, description="leads to its plugs")
+    hand_distance: PositiveLength = Field(
+        150.0,
+        description="how far outside the opening it is held while plugs are undone; default 150 mm",
+        examples=['"6 in"'],
+    )
+
+
+class OpeningObstacle(Node):
+    """Something in the room behind: a box between two corners, or a line such as a pushrod or a cable."""
+
+    name: Words = Field(description="what it is", examples=['"aileron pushrod"'])
+    kind: Literal["box", "line"] = Field(description="a box or a line", examples=['"line"'])
+    start: Point3 = Field(
+        alias="from", description="first corner or end: [x, y, z]", examples=["[0.0, 4.0, 2.0]"]
+    )
+    end: Point3 = Field(alias="to", description="other corner or end", examples=["[12.0, 4.0, 2.0]"])
+    diameter: Length = Field(0.0, ge=0, description="line: how thick it is")
+    moving: bool = Field(False, description="whether it moves, as controls do")
+    swing: Length = Field(0.0, ge=0, description="how far it moves, either way")
+
+
+class OpeningRoom(Node):
+    """The room behind the opening."""
+
+    depth: PositiveLength = Field(
+        description="from the inner face of the skin to the far skin", examples=['"5.5 in"']
+    )
+    area: list[Point] | None = Field(
+        None, min_length=2, max_length=2, description="two corners of the bay, in the job's axes"
+    )
+    obstacles: list[OpeningObstacle] = Field(
+        default_factory=list, description="what stands in it: pushrods, tanks, webs that are no [[structure]]"
+    )
+
+
+class OpeningHand(Node):
+    """The hand that goes in: what it has to do, and the builder's own sizes."""
+
+    needs: list[Literal["bare hand", "hand with tool", "two hands"]] = Field(
+        default_factory=lambda: ["bare hand"], min_length=1, description="what has to go in"
+    )
+    width: PositiveLength | None = Field(None, description="across the flat hand", examples=['"3.6 in"'])
+    thickness: PositiveLength | None = Field(None, description="of the flat hand", examples=['"1.6 in"'])
+    tool_width: PositiveLength | None = Field(None, description="of the hand that holds the tool")
+    tool_thickness: PositiveLength | None = Field(None, description="of the hand that holds the tool")
+    two_hands_width: PositiveLength | None = Field(None, description="of both hands side by side")
+
+
+class Opening(Node):
+    """An access opening with ring, cover, screws, nutplates and what hangs on the cover."""
+
+    name: Name = Field(description="what the builder calls it", examples=['"hatch"'])
+    at: Place = Field(
+        description="where its middle stands", examples=['{ from = "origin", x = 1.0, y = 2.0 }']
+    )
+    angle: Angle = Field(0.0, description="turn of its x axis, counter-clockwise as measured")
+    outline: ShapeUse = Field(
+        description="outline of the opening",
+        examples=['{ shape = "rectangle", length = "5 in", width = "4 in", corner_radius = "0.5 in" }'],
+    )
+    outline_is: Literal["skin hole", "clear hole"] | None = Field(
+        None, description="flush cover: which of the two openings the outline is", examples=['"clear hole"']
+    )
+    cover: OpeningCover = Field(description="its cover", examples=['{ kind = "lying" }'])
+    screws: OpeningScrews = Field(
+        description="its screws", examples=['{ fastener = "cover screw", count = 8 }']
+    )
+    ring: OpeningRing = Field(default_factory=_left_away(OpeningRing), description="its doubler ring")
+    nutplates: OpeningNutplates = Field(default_factory=_left_away(OpeningNutplates), description="its nutplates")
+    rivets: OpeningRivets = Field(default_factory=_left_away(OpeningRivets), description="rivets that hold the ring")
+    hangs: OpeningBox | None = Field(None, description="the box that hangs on the cover")
+    room: OpeningRoom | None = Field(None, description="the room behind")
+    hand: OpeningHand = Field(default_factory=_left_away(OpeningHand), description="the hand that goes in")
+    opened: Literal["every flight", "rarely"] = Field("rarely", description="how often it is opened")
+    pressure_psi: float | None = Field(
+        None, ge=0, lt=100, description="pressure on the cover, lbf per square inch; for information"
+    )
+    low_point: Point | None = Field(None, description="lowest place of the bay, in the job's axes")
+    drain_gap: PositiveLength | None = Field(None, description="gap left in the ring's sealant for water")
+    arm: Length | None = Field(None, description="its arm from the datum of weight and balance")
+    measured_to: HowWell | None = Field(None, description="how well its place was measured")
+
+
+class ClosingDef(Node):
+    """Something that ends an access for good: the far skin goes on, the paint is on."""
+
+    name: Name = Field(description="what the builder calls it", examples=['"far skin on"'])
+    closes: Words = Field(description="what it closes, in words", examples=['"the bay behind the skin"'])
+    takes: str = Field(
+        "inside",
+        description='access that is gone then: "inside", "outside" or "hand through NAME"',
+        examples=['"inside"'],
+    )
+    after: list[str] = Field(default_factory=list, description="closings and tasks that come before it")
+
+
+class TaskDef(Node):
+    """A piece of work with its access need."""
+
+    name: Name = Field(description="what is to be done", examples=['"connect the tube"'])
+    access: str = Field(
+        description='"both sides", "outside only" or "hand through NAME"', examples=['"both sides"']
+    )
+    before: list[str] = Field(default_factory=list, description="closings and tasks that come after it")
+    after: list[str] = Field(default_factory=list, description="closings and tasks that come before it")
