@@ -18,6 +18,8 @@ from templgen.shapes.outline import Outline
 __all__: list[str] = []
 
 _NEAR = 1e-7
+_LEAST_END_TURN = 15.0
+"""An end arc that turns less (degrees, on either side of the axis) hardly shapes the section. Own default."""
 
 
 @construction("ellipse", length="mm", width="mm")
@@ -51,7 +53,26 @@ def _rounded_section(values: Mapping[str, Any]) -> Outline:
         centres = [Vec(nose_x, 0.0), None, None, None, Vec(tail_x, 0.0)]
     else:
         centres = [Vec(nose_x, 0.0), Vec(front, -drop), None, Vec(back, -drop), Vec(tail_x, 0.0)]
-    return Outline(closed_by_mirror(_arcs(corners, centres)))
+    notes = _small_ends(values, Vec(nose_x - front, drop or 0.0), Vec(back - tail_x, drop or 0.0))
+    return Outline(closed_by_mirror(_arcs(corners, centres)), notes=notes if drop is not None else ())
+
+
+def _small_ends(values: Mapping[str, Any], nose: Vec, tail: Vec) -> tuple[str, ...]:
+    """What to say of an end arc that turns by less than `_LEAST_END_TURN` on either side of the axis.
+
+    Args:
+        nose, tail: from the centre of the flank to that of the end arc, the tail's seen from behind.
+    """
+    notes = []
+    for name, away in (("nose_radius", nose), ("tail_radius", tail)):
+        radius = values[name]
+        if abs(away.angle) < _LEAST_END_TURN and radius < values["width"] / 2 - _NEAR:
+            depth = radius * (1 - math.cos(math.radians(away.angle)))
+            notes.append(
+                f"{name} = {radius:g} mm shapes only the last {depth:.2f} mm of the section; "
+                f"check it against length, width and straight"
+            )
+    return tuple(notes)
 
 
 def flank(length: float, half: float, nose: float, tail: float) -> tuple[float, float | None]:

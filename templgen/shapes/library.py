@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 
 from templgen.errors import ShapeError
@@ -94,8 +93,8 @@ def standard_folder() -> Path:
     Raises:
         ShapeError: neither place has any.
     """
-    packaged = Path(str(files("templgen.shapes"))) / "data"
-    source = Path(__file__).resolve().parents[2] / "shapes"
+    here = Path(__file__).resolve()
+    packaged, source = here.parent / "data", here.parents[2] / "shapes"
     for folder in (packaged, source):
         if any(folder.glob("*.toml")):
             return folder

@@ -151,6 +151,8 @@ def show(value: object) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         text = repr(value)
         return text if len(text) <= 60 else text[:57] + "..."
+    if isinstance(value, int) and abs(value) >= 10**15:
+        return "a number of more than 15 digits"
     return f"{value:.6g}"
 
 

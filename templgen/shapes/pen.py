@@ -41,6 +41,12 @@ class _Pen:
         self.points.append(end)
         self.bulges.append(bulge)
 
+    def put(self, points: list[Vec]) -> None:
+        """Set out more holes."""
+        if len(self.points) + len(points) > MOST_POINTS:
+            raise ShapeError(f"more than {MOST_POINTS} holes")
+        self.points += points
+
 
 def draw_outline(steps: tuple[Step, ...], values: Mapping[str, float]) -> Contour:
     """Draw a path as a closed contour, counter-clockwise.
@@ -190,52 +196,43 @@ def _mirror_back(pen: _Pen, step: Step) -> None:
 
 def _repeat_path(pen: _Pen, step: Step) -> None:
     points, bulges, radii = list(pen.points), list(pen.bulges), dict(pen.radii)
-    for motion in _motions(pen, step):
-        if motion.apply(points[0]).distance_to(pen.points[-1]) > _NEAR:
+    for move in _moves(pen, step):
+        if move(points[0]).distance_to(pen.points[-1]) > _NEAR:
             raise ShapeError(f"the repeated part does not begin where the pen is, at {pen.points[-1]}")
         base = len(pen.points) - 1
         for point, bulge in zip(points[1:], bulges, strict=True):
-            pen.go(motion.apply(point), bulge)
+            pen.go(move(point), bulge)
         pen.radii.update({base + place: radius for place, radius in radii.items() if place})
 
 
 def _put_point(pen: _Pen, step: Step) -> None:
-    _put(pen, _point(step.main, pen))
+    pen.put([_point(step.main, pen)])
 
 
 def _mirror_points(pen: _Pen, step: Step) -> None:
     motion = _mirror_of(step, pen)
-    for point in list(pen.points):
-        image = motion.apply(point)
-        if image.distance_to(point) > _NEAR:
-            _put(pen, image)
+    images = [(point, motion.apply(point)) for point in pen.points]
+    pen.put([image for point, image in images if image.distance_to(point) > _NEAR])
 
 
 def _repeat_points(pen: _Pen, step: Step) -> None:
     points = list(pen.points)
-    for motion in _motions(pen, step):
-        for point in points:
-            _put(pen, motion.apply(point))
+    for move in _moves(pen, step):
+        pen.put([move(point) for point in points])
 
 
-def _put(pen: _Pen, point: Vec) -> None:
-    if len(pen.points) >= MOST_POINTS:
-        raise ShapeError(f"more than {MOST_POINTS} holes")
-    pen.points.append(point)
-
-
-def _motions(pen: _Pen, step: Step) -> list[Motion]:
-    """The motions of the second, third ... copy of a repeat."""
+def _moves(pen: _Pen, step: Step) -> list[Callable[[Vec], Vec]]:
+    """What makes the second, third ... copy of a repeat out of the first."""
     count = _number(step.main, pen)
     if not count.is_integer() or not 1 <= count <= MOST_POINTS:
         raise ShapeError(f"repeat = {count:g} is not a whole number from 1 to {MOST_POINTS}")
     copies = range(1, int(count))
     if "by" in step.options:
         shift = _point(step.options["by"], pen)
-        return [Motion.translation(shift * place) for place in copies]
+        return [(shift * place).__add__ for place in copies]
     angle = _number(step.options["turn"], pen)
     about = _point(step.options["about"], pen) if "about" in step.options else Vec(0.0, 0.0)
-    return [Motion.rotation(angle * place, about) for place in copies]
+    return [Motion.rotation(angle * place, about).apply for place in copies]
 
 
 def _mirror_of(step: Step, pen: _Pen) -> Motion:

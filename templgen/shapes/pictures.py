@@ -7,8 +7,7 @@ from html import escape
 from textwrap import wrap
 
 from templgen.errors import ShapeError
-from templgen.geometry import Arc, Bounds, Contour, Region, Vec
-from templgen.geometry.contains import region_contains
+from templgen.geometry import Arc, Bounds, Contour, Line, Region, Vec, intersections
 from templgen.shapes.expressions import Expression
 from templgen.shapes.parameters import Number, Parameter
 from templgen.shapes.shape import Shape
@@ -19,6 +18,8 @@ __all__ = ["describe", "thumbnail_svg", "thumbnail_text"]
 _SIZE = 40.0
 _MARGIN = 3.0
 _LINE = 90
+_OFF_CENTRE = 1e-3
+"""Share of a row by which the level lines of the text picture miss the corners that lie on the axis."""
 
 
 def thumbnail_svg(shape: Shape) -> str:
@@ -54,10 +55,11 @@ def thumbnail_text(shape: Shape, columns: int = 48, rows: int = 12) -> str:
     across, down = max(1, round(bounds.width / cell)), max(1, round(bounds.height / (2 * cell)))
     grid = [[" "] * across for _ in range(down)]
     for row in range(down):
+        y = bounds.ymax - (row + 0.5 + _OFF_CENTRE) * bounds.height / down
+        crossings = _crossings(region, y) if region is not None else []
         for column in range(across):
             x = bounds.xmin + (column + 0.5) * bounds.width / across
-            y = bounds.ymax - (row + 0.5) * bounds.height / down
-            if region is not None and region_contains(region, Vec(x, y)):
+            if sum(crossing < x for crossing in crossings) % 2:
                 grid[row][column] = "#"
     for hole in holes:
         column = round((hole.x - bounds.xmin) / max(bounds.width, 1e-9) * (across - 1))
@@ -161,6 +163,13 @@ def _path(contour: Contour, place: _Placing) -> str:
         else:
             parts.append(f"L {end}")
     return " ".join([*parts, "Z"])
+
+
+def _crossings(region: Region, y: float) -> list[float]:
+    """Where the edges of a region cross a level line."""
+    bounds = region.bounds.grown(1.0)
+    level = Line(Vec(bounds.xmin, y), Vec(bounds.xmax, y))
+    return [place.x for segment in region.segments for place in intersections(level, segment)]
 
 
 def _drawn(shape: Shape) -> tuple[Region | None, Sequence[Vec]]:

@@ -315,7 +315,9 @@ def _read_example(
     for name, value in facts.items():
         read[name] = read_number(value, f"{where}.facts.{name}")
         _known(read[name], known, f"{where}.facts.{name}")
-    values, faults = check_values(parameters, _table(table, "parameters", where), label)
+    defaults = default_values(parameters)
+    given = {name: defaults[name] for name, parameter in parameters.items() if parameter.required}
+    values, faults = check_values(parameters, {**given, **_table(table, "parameters", where)}, label)
     if faults:
         raise ShapeError(f"{where}: {faults[0].message}")
     tolerance = read_number(table.get("tolerance", 0.0), f"{where}.tolerance")

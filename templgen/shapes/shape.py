@@ -159,13 +159,10 @@ class Shape:
 
     def _checked(self, outline: Outline) -> Outline:
         """The outline, refused where it crosses itself or an opening leaves it."""
-        from templgen.geometry.contains import contour_inside
+        from templgen.geometry.contains import require_valid
 
         try:
-            for contour in (outline.contour, *outline.inner):
-                contour.require_simple()
+            region = require_valid(Region(outline.contour, outline.inner))
         except GeometryError as error:
             raise ShapeError(f"{self.name} with these values: {error}") from None
-        if not all(contour_inside(opening, outline.contour) for opening in outline.inner):
-            raise ShapeError(f"{self.name} with these values: an opening leaves the outline")
-        return Outline(outline.contour.as_ccw(), outline.deviation, outline.notes, outline.inner)
+        return Outline(region.outer, outline.deviation, outline.notes, outline.inner)
