@@ -11,6 +11,9 @@ from templgen.geometry.vector import Vec
 
 __all__ = ["flatten"]
 
+_QUARTER_TURN_SAGITTA = 1 - math.sqrt(0.5)
+"""Of a circle of radius 1; no chord is longer, so that a coarse sagitta still shows an arc."""
+
 
 def flatten(shape: Contour | Segment, max_sagitta: float) -> list[Vec]:
     """Return points along a contour or segment whose chords leave the arcs by at most ``max_sagitta`` mm.
@@ -33,7 +36,6 @@ def flatten(shape: Contour | Segment, max_sagitta: float) -> list[Vec]:
 def _starts(segment: Segment, max_sagitta: float) -> list[Vec]:
     if not isinstance(segment, Arc):
         return [segment.start]
-    # half of a quarter turn at most, so that a coarse sagitta still shows an arc
-    step = 4 * math.asin(math.sqrt(min(max_sagitta / segment.radius, 0.292893) / 2))
+    step = 4 * math.asin(math.sqrt(min(max_sagitta / segment.radius, _QUARTER_TURN_SAGITTA) / 2))
     count = max(1, math.ceil(math.radians(abs(segment.sweep)) / step - 1e-9))
     return [segment.point_at(index / count) for index in range(count)]
