@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 from templgen.errors import JobError, Location
 from templgen.job.fields import Node
-from templgen.job.names import Names
+from templgen.job.names import PAPER, Names
 from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
 from templgen.shapes.names import unknown
 from templgen.units import Unit
 
-__all__ = ["Around", "Faults", "mention", "needs"]
+__all__ = ["Around", "Faults", "made_from_faults", "mention", "needs"]
 
 Faults = Iterator[JobError]
 
@@ -38,3 +39,25 @@ def mention(what: str, name: str, known: Iterable[str], at: Location) -> Faults:
     """A fault where a name is mentioned that nothing has."""
     if name not in known:
         yield JobError(f"no {what} is called {shown(name)}", at=at, hint=unknown(name, known))
+
+
+class _Marked(Protocol):
+    """A set of holes that says how it is marked."""
+
+    @property
+    def made_from(self) -> str | None: ...
+
+    def where(self, key: str | None = None) -> Location: ...
+
+
+def made_from_faults(node: _Marked, around: Around) -> Faults:
+    """The faults of a way to mark holes: from the paper, through a part, or through a nutplate."""
+    text = node.made_from
+    if text is None or text in (PAPER, "through a nutplate"):
+        return
+    at = node.where("made_from")
+    if not text.startswith("through "):
+        allowed = '"paper", "through a nutplate", or "through " and the name of a part'
+        yield JobError(f"made_from = {shown(text)}: allowed: {allowed}", at=at)
+    else:
+        yield from mention("part", text.removeprefix("through ").strip(), around.names.stackable, at)

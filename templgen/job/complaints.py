@@ -17,6 +17,7 @@ from templgen.errors import JobError, Location, UnitError
 from templgen.job.features import WIDEST_TAGS
 from templgen.job.fields import Node
 from templgen.job.model import Job
+from templgen.job.names import NAMED_TABLES
 from templgen.job.wording import shown
 from templgen.shapes.names import nearest
 from templgen.trade.drills import nearest_drill_names

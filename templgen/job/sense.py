@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from templgen.errors import JobError, JobFaults, ShapeError
-from templgen.job.around import Around, Faults, mention
+from templgen.job.around import Around, Faults, made_from_faults, mention
 from templgen.job.fields import Node, Place, ShapeUse
 from templgen.job.model import (
     Bracket,
@@ -30,6 +30,7 @@ from templgen.job.model import (
 )
 from templgen.job.names import BASE_PLATE, ORIGIN, PAPER
 from templgen.job.sense_airframe import fastener_faults, rivets_faults, structure_faults
+from templgen.job.sense_openings import OPENING_CHECKS, opening_shapes
 from templgen.job.shape_values import shape_parameters
 from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
@@ -57,8 +58,8 @@ def sense_faults(nodes: Iterable[Node], around: Around) -> list[JobError]:
 
 
 def _job(job: Job, around: Around) -> Faults:
-    if not (job.mast or job.hole or job.pattern or job.cutout or job.part or job.bracket):
-        hint = "give a [[mast]], [[hole]], [[pattern]], [[cutout]], [[part]] or [[bracket]]"
+    if not (job.mast or job.hole or job.pattern or job.cutout or job.part or job.bracket or job.opening):
+        hint = "give a [[mast]], [[hole]], [[pattern]], [[cutout]], [[part]], [[bracket]] or [[opening]]"
         yield JobError("the job makes nothing", at=job.where(), hint=hint)
     for name in job.fastener:
         if not name.strip() or not name.isprintable():
@@ -102,19 +103,7 @@ def _one_size(node: HoleSet | SingleHole, around: Around, words: str) -> Faults:
         )
     if node.fastener is not None:
         yield from mention("fastener", node.fastener, around.names.fastener, node.where("fastener"))
-    yield from _made_from(node, around)
-
-
-def _made_from(node: HoleSet | SingleHole, around: Around) -> Faults:
-    text = node.made_from
-    if text is None or text in (PAPER, "through a nutplate"):
-        return
-    at = node.where("made_from")
-    if not text.startswith("through "):
-        allowed = '"paper", "through a nutplate", or "through " and the name of a part'
-        yield JobError(f"made_from = {shown(text)}: allowed: {allowed}", at=at)
-    else:
-        yield from mention("part", text.removeprefix("through ").strip(), around.names.stackable, at)
+    yield from made_from_faults(node, around)
 
 
 def _through(node: HoleSet | SingleHole | Cutout, around: Around) -> Faults:
@@ -176,7 +165,7 @@ def _shapes_of(node: Node) -> list[tuple[Any, str]]:
         return [(node.pattern, "pattern")]
     if isinstance(node, Mast):
         return [(node.section, "outline"), (node.widest, "outline")]
-    return [(node.outline, "outline")] if isinstance(node, Flange | Cutout | FlatPart) else []
+    return [(node.outline, "outline")] if isinstance(node, Flange | Cutout | FlatPart) else opening_shapes(node)
 
 
 def _wrong_kinds(nodes: Iterable[Node], around: Around) -> tuple[list[JobError], set[int]]:
@@ -279,4 +268,5 @@ _CHECKS: dict[type[Node], Callable[[Any, Around], Faults]] = {
     Bracket: _bracket,
     TrimLine: _trim_line,
     Trim: _trim,
+    **OPENING_CHECKS,
 }
