@@ -15,9 +15,10 @@ from templgen.sheets.header import Head, header_marks
 from templgen.sheets.legend import legend_blocks
 from templgen.sheets.notes import Block, Paragraph, Poured, pour
 from templgen.sheets.page import Areas, Page, caution_strip, drawing_areas, frame_marks
-from templgen.sheets.placement import Label, Space, place
+from templgen.sheets.placement import Label, place
 from templgen.sheets.rulers import ruler_pair
 from templgen.sheets.scene import Scene, axes_of, seen_label
+from templgen.sheets.space import Space
 from templgen.sheets.title_block import Fields, title_block
 from templgen.sheets.view import clipped, moved, view_of
 from templgen.trade.paper import Paper, papers
@@ -73,7 +74,7 @@ def compose(
     tried = []
     for laid in ways[:_TRIES]:
         words, lost = _labels(scene, laid)
-        items = (*laid.furniture, *laid.seen, *words, *laid.poured.items)
+        items = (*_furniture(laid), *laid.seen, *words, *laid.poured.items)
         area, fields = laid.areas, laid.fields
         tried.append(
             Composed(name, title, kind, area.page, area.title, fields, items, laid.poured.rest, lost)
@@ -92,7 +93,7 @@ class _Laid:
     motion: Motion
     zone: Bounds
     crosses: Crosses
-    furniture: tuple[Item, ...]
+    header: tuple[Item, ...]
     seen: tuple[Item, ...]
     poured: Poured
     excess: float
@@ -107,15 +108,20 @@ def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) ->
     header, unsaid = header_marks(head, axes, areas.header)
     first = [Paragraph(unsaid)] if unsaid else []
     poured, excess = _notes(scene, [*first, *legend_blocks(seen), *scene.blocks], areas)
-    furniture = (
+    fields = replace(fields, paper=areas.page.words)
+    return _Laid(areas, fields, motion, zone, crosses, tuple(header), seen, poured, excess)
+
+
+def _furniture(laid: _Laid) -> list[Item]:
+    areas = laid.areas
+    rulers = ruler_pair(areas.zero, *areas.rulers)
+    return [
         *frame_marks(areas.page),
         *caution_strip(areas.page),
-        *ruler_pair(areas.zero, *areas.rulers),
-        *crosses.items,
-        *header,
-    )
-    fields = replace(fields, paper=areas.page.words)
-    return _Laid(areas, fields, motion, zone, crosses, furniture, seen, poured, excess)
+        *rulers,
+        *laid.crosses.items,
+        *laid.header,
+    ]
 
 
 def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured, float]:
@@ -171,10 +177,9 @@ def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
 def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
     """Words beside the drawing, and the labels that found no place."""
     motion = laid.motion
-    space = Space(laid.zone)
+    waste, keep = ([contour.moved(motion) for contour in each] for each in (scene.waste, scene.keep))
+    space = Space(laid.zone, waste, keep)
     space.take([*laid.seen, *laid.crosses.items])
-    space.waste += [contour.moved(motion) for contour in scene.waste]
-    space.keep += [contour.moved(motion) for contour in scene.keep]
     own = [seen_label(label, motion) for label in scene.labels]
     words: list[Item] = []
     lost: list[Label] = []

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from templgen.drawing import Item, LineMark, Meaning, PathMark
-from templgen.geometry import Bounds, Line, Vec
+from templgen.geometry import Bounds, Line
 from templgen.job.model import Job
 from templgen.layout.assembly import TrimEdge
 from templgen.sheets.facts import both
@@ -99,17 +99,20 @@ def _lie_together(a: Line, b: Line) -> bool:
 
 
 def edge_words(job: Job, edge: Edge) -> str:
-    """Return what to do at an edge."""
+    """Return what to do at an edge, and how much was trimmed away there."""
     trim = edge.first
     structure, at = trim.structure, f"set back {both(job, trim.set_back)} from the {trim.line}."
+    away = ""
+    if edge.metal is not None and edge.metal.depth > 0.0:
+        away = f" Trimmed away: {both(job, edge.metal.depth)}."
     if edge.paper is None:
         if trim.edge == "butting":
-            return f"This edge butts against {structure}: {_stop(trim)}, {at}"
-        return f"Trimmed along {structure}, {trim.edge} edge, {at}"
+            return f"This edge butts against {structure}: {_stop(trim)}, {at}{away}"
+        return f"Trimmed along {structure}, {trim.edge} edge, {at}{away}"
     if can_butt(job):
-        return f"Cut the paper here: it butts against {structure}, {_stop(trim)}, {at}"
-    inside = "Edge of the plate inside" if edge.metal else "Trim line"
-    return f"{inside}, at {structure}: {at} Do not cut the paper here: lay the rivet row on the rivets."
+        return f"Cut the paper here: it butts against {structure}, {_stop(trim)}, {at}{away}"
+    what = f"Edge of the {trim.face} inside" if edge.metal else "Trim line"
+    return f"{what}, at {structure}: {at}{away} Do not cut the paper here: lay the rivet row on the rivets."
 
 
 def _stop(trim: TrimEdge) -> str:
@@ -119,27 +122,12 @@ def _stop(trim: TrimEdge) -> str:
 
 
 def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]:
-    """Return labels at trimmed edges: what to do, then what was trimmed away and how much."""
+    """Return labels at trimmed edges: what to do there, and how much was trimmed away."""
     labels = []
     for edge in edges_of(trims, box):
-        outwards = -(edge.first.half_plane.direction.perp())
         steps = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
         places = tuple(edge.line.point_at(step) for step in steps)
         variants = wrapped(edge_words(job, edge), 78.0, 56.0, 42.0, 30.0)
+        outwards = -(edge.first.half_plane.direction.perp())
         labels.append(Label(places, variants, NOTE, outwards=outwards, near=False))
-        labels += _away_labels(job, edge, outwards)
-    return labels
-
-
-def _away_labels(job: Job, edge: Edge, outwards: Vec) -> list[Label]:
-    labels = []
-    trim = edge.metal
-    if trim is None:
-        return []
-    for region in trim.cut_away:
-        along = min(max(edge.line.parameter_of(region.centroid), 0.1), 0.9)
-        middle = edge.line.point_at(along) + outwards * (trim.depth / 2)
-        targets = tuple(middle + edge.line.direction * shift for shift in (0.0, -25.0, 25.0))
-        text = f"trimmed away from the {trim.face}: {both(job, trim.depth)}"
-        labels.append(Label(targets, wrapped(text, 90.0, 50.0, 35.0), NOTE, outwards=outwards, near=False))
     return labels

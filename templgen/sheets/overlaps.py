@@ -10,7 +10,8 @@ from templgen.drawing import CircleMark, Drawing, Item, PathMark, Text
 from templgen.drawing.font import text_bounds
 from templgen.geometry import Bounds, Line, Vec
 from templgen.sheets.lettering import LEAST, bounds_of
-from templgen.sheets.placement import BARRIERS, HOLES, LEADER, chords
+from templgen.sheets.placement import LEADER
+from templgen.sheets.space import BARRIERS, HOLES, chords
 from templgen.sheets.ways import cells, crosses, distance_to, passes
 
 __all__ = ["overlaps"]
@@ -128,9 +129,10 @@ def _on_leader(leader: Line, items: tuple[Item, ...]) -> Iterator[str]:
     for item in items:
         if item.meaning in BARRIERS and any(crosses(body, piece) for piece in chords(item)):
             yield f"the leader at {leader.start} crosses a line: {item.meaning.value}"
-        if isinstance(item, CircleMark) and item.meaning in HOLES and not _points_at(leader, item):
-            if distance_to(item.centre, leader) < _CENTRE:
-                yield f"the leader at {leader.start} passes the centre of hole {item.name}"
+        if not isinstance(item, CircleMark) or item.meaning not in HOLES or _points_at(leader, item):
+            continue
+        if distance_to(item.centre, leader) < _CENTRE:
+            yield f"the leader at {leader.start} passes the centre of hole {item.name}"
 
 
 def _points_at(leader: Line, hole: CircleMark) -> bool:

@@ -1,154 +1,37 @@
-"""Where words may stand: what is taken on a page, and the search for free places.
+"""Where words stand beside a drawing: places are tried, with and without a leader, until one is free.
 
-Nothing is ever made smaller to fit. A label tries its places, with and without a leader, with long and short
-words; what finds no place is reported to the caller, who puts it into a table.
+Nothing is ever made smaller to fit. A label tries long words before short ones; what finds no place is reported to
+the caller, who puts it into the notes.
 """
 
 from __future__ import annotations
 
-import math
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
-from templgen.drawing import Anchor, ArcMark, CircleMark, Item, LineMark, Meaning, PathMark, Text
-from templgen.geometry import Bounds, Contour, Line, Side, Vec, flatten, locate
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.drawing import Anchor, CircleMark, Item, Meaning, PathMark
+from templgen.geometry import Bounds, Contour, Line, Vec
 from templgen.sheets.lettering import NOTE, bounds_of, pitch_of, words
-from templgen.sheets.ways import cells, crosses, distance_to, passes
+from templgen.sheets.space import Space
 
-__all__ = ["BARRIERS", "HOLES", "LEADER", "Label", "Placed", "Space", "chords", "place"]
+__all__ = ["LEADER", "Label", "Placed", "place"]
 
-BARRIERS = frozenset({Meaning.CUT, Meaning.ROUGH, Meaning.BUTT})
-"""Lines that no leader may cross."""
-HOLES = frozenset({Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.EXISTING})
 LEADER = "leader"
 """Name of the paths that are leaders."""
 
-_CELL = 8.0
-_CHORD = 0.02
-_TEXT_GAP = 0.9
-_INK_GAP = 0.5
-_CENTRE_GAP = 0.8
 _ARROW = 2.0
-_INSET = 6.0
 _LEADER_GAP = 0.7
+_INSET = 6.0
+_LINES_IN_THE_MIDDLE = 3
 _RINGS = (4.5, 6.5, 9.0, 12.0, 15.0, 19.0, 23.0, 28.0, 34.0, 41.0, 50.0, 60.0)
 _DIRECTIONS = 24
 _HOP = 3.0
 _UPRIGHT = Vec(1.0, 0.35)
 _TURNS = [(step + 1) // 2 * (360.0 / _DIRECTIONS) * (1 if step % 2 else -1) for step in range(_DIRECTIONS)]
-_SPOTS = sorted((ring + abs(turn) / 18.0, ring, turn) for ring in _RINGS for turn in _TURNS)
-
-
-def chords(item: Item) -> list[Line]:
-    """Return the ink of a mark as straight pieces, within 0.02 mm; a text has none."""
-    match item:
-        case LineMark():
-            return [item.line]
-        case ArcMark():
-            return _between(flatten(item.arc, _CHORD))
-        case CircleMark():
-            return _between(flatten(Contour.circle(item.centre, item.radius), _CHORD), closed=True)
-        case PathMark():
-            return [piece for part in item.contour.segments for piece in _between(flatten(part, _CHORD))]
-        case Text():
-            return []
-
-
-def _between(points: list[Vec], closed: bool = False) -> list[Line]:
-    ends = [*points[1:], points[0]] if closed else points[1:]
-    return [Line(a, b) for a, b in zip(points, ends, strict=False) if a.distance_to(b) > 1e-6]
-
-
-@dataclass(slots=True)
-class Space:
-    """What is taken inside `area`: boxes of words, ink, barriers, hole centres and leaders."""
-
-    area: Bounds
-    _boxes: dict[tuple[int, int], list[Bounds]] = field(default_factory=lambda: defaultdict(list))
-    _ink: dict[tuple[int, int], list[Line]] = field(default_factory=lambda: defaultdict(list))
-    _barriers: dict[tuple[int, int], list[Line]] = field(default_factory=lambda: defaultdict(list))
-    _centres: dict[tuple[int, int], list[Vec]] = field(default_factory=lambda: defaultdict(list))
-    _leaders: list[Line] = field(default_factory=list)
-    waste: list[Contour] = field(default_factory=list)
-    keep: list[Contour] = field(default_factory=list)
-
-    def take(self, items: Iterable[Item]) -> None:
-        """Count marks as taken: words by their box, everything else by its ink; remember hole centres."""
-        for item in items:
-            if isinstance(item, Text):
-                self.take_box(bounds_of(item))
-                continue
-            if isinstance(item, CircleMark) and item.meaning in HOLES:
-                self._centres[_cell(item.centre)].append(item.centre)
-            for piece in chords(item):
-                self._take_piece(piece, item.meaning in BARRIERS)
-
-    def take_box(self, box: Bounds) -> None:
-        """Count a box as taken."""
-        for cell in cells(box, _CELL):
-            self._boxes[cell].append(box)
-
-    def _take_piece(self, piece: Line, is_barrier: bool) -> None:
-        for cell in cells(piece.bounds, _CELL):
-            if passes(piece, _bounds_of_cell(cell)):
-                self._ink[cell].append(piece)
-                if is_barrier:
-                    self._barriers[cell].append(piece)
-
-    def is_free(self, box: Bounds) -> bool:
-        """Whether words may stand in the box: inside the area, away from words, ink and hole centres."""
-        if not self.holds(box):
-            return False
-        wide, near = box.grown(_TEXT_GAP), box.grown(_INK_GAP)
-        for cell in cells(wide, _CELL):
-            if any(wide.overlaps(other) for other in self._boxes.get(cell, ())):
-                return False
-            if any(near.grown(_CENTRE_GAP).contains(centre) for centre in self._centres.get(cell, ())):
-                return False
-            if any(passes(piece, near) for piece in self._ink.get(cell, ())):
-                return False
-        if any(passes(leader, near) for leader in self._leaders):
-            return False
-        return not any(_inside(box.centre, contour) for contour in self.waste)
-
-    def holds(self, box: Bounds) -> bool:
-        """Whether a box lies inside the area."""
-        area = self.area
-        return (
-            box.xmin >= area.xmin
-            and box.xmax <= area.xmax
-            and box.ymin >= area.ymin
-            and box.ymax <= area.ymax
-        )
-
-    def suits(self, box: Bounds, within: bool) -> bool:
-        """Whether a box lies inside an outline that is kept, where that is asked for."""
-        return not within or not self.keep or any(_inside(box.centre, contour) for contour in self.keep)
-
-    def leader_is_free(self, leader: Line, tip: Vec) -> bool:
-        """Whether a leader crosses no leader, barrier, word or hole centre; it may end at its `tip`."""
-        shortened = _shortened(leader, 0.05)
-        if shortened is None or any(crosses(shortened, other) for other in self._leaders):
-            return False
-        for cell in cells(leader.bounds.grown(_CENTRE_GAP), _CELL):
-            if any(passes(leader, box.grown(_INK_GAP)) for box in self._boxes.get(cell, ())):
-                return False
-            if any(crosses(shortened, piece) for piece in self._barriers.get(cell, ())):
-                return False
-            for centre in self._centres.get(cell, ()):
-                if centre.distance_to(tip) > 1e-6 and distance_to(centre, leader) < _CENTRE_GAP:
-                    return False
-        return True
-
-    def crossings(self, leader: Line) -> int:
-        """Return how many pieces of ink a leader crosses."""
-        found = {piece for cell in cells(leader.bounds, _CELL) for piece in self._ink.get(cell, ())}
-        return sum(crosses(leader, piece) for piece in found)
-
-    def take_leader(self, leader: Line) -> None:
-        """Count a leader as taken."""
-        self._leaders.append(leader)
+_SPOTS = np.array(sorted((ring + abs(turn) / 18.0, ring, turn) for ring in _RINGS for turn in _TURNS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +72,7 @@ class _Try:
     leader: Line | None
     target: Vec
     anchor: Anchor = Anchor.LEFT
+    cost: float = 0.0
 
 
 def place(space: Space, label: Label) -> Placed | None:
@@ -217,51 +101,79 @@ def _placed(space: Space, label: Label) -> Placed | None:
 def _best(space: Space, label: Label, lines: tuple[str, ...]) -> _Try | None:
     width, height = _size(label, lines)
     if label.near:
-        for target, box in _near(label, width, height):
-            if space.suits(box, label.within) and space.is_free(box):
-                return _Try(box, None, target)
-    return _best_far(space, label, width, height) if label.far else None
+        tries = list(_near(label, width, height))
+        boxes = np.array([(t.box.xmin, t.box.ymin, t.box.xmax, t.box.ymax) for t in tries]).reshape(-1, 4)
+        for number in np.flatnonzero(space.free_boxes(boxes)):
+            if space.suits(tries[number].box, label.within):
+                return tries[number]
+    return _best_far(space, label, len(lines), width, height) if label.far else None
 
 
-def _best_far(space: Space, label: Label, width: float, height: float) -> _Try | None:
+def _best_far(space: Space, label: Label, lines: int, width: float, height: float) -> _Try | None:
     """The cheapest free place on a leader; a leader that hops over ink costs more."""
-    best, least = None, math.inf
-    for cost, target, way, ring in _far(label):
-        if cost >= least:
+    best: _Try | None = None
+    least = float("inf")
+    for attempt in _far(space, label, lines, width, height):
+        if attempt.cost >= least:
             break
-        end = target + way * (label.keep + ring)
-        for box, anchor in _boxes_at(label, end, way, width, height):
-            if not space.holds(box) or not space.suits(box, label.within) or not space.is_free(box):
-                continue
-            leader = Line(target + way * label.keep, end)
-            if not space.leader_is_free(leader, target):
-                break
-            total = cost + _HOP * space.crossings(leader)
-            if total < least:
-                best, least = _Try(box, leader, target, anchor), total
+        if attempt.leader is None or not space.leader_is_free(attempt.leader, attempt.target):
+            continue
+        total = attempt.cost + _HOP * space.crossings(attempt.leader)
+        if total < least:
+            best, least = attempt, total
     return best
 
 
-def _boxes_at(
-    label: Label, end: Vec, way: Vec, width: float, height: float
-) -> Iterator[tuple[Bounds, Anchor]]:
-    """Boxes whose side touches the end of a leader, and how their lines align so that they touch it too."""
-    x, y = end.x, end.y
+def _far(space: Space, label: Label, lines: int, width: float, height: float) -> Iterator[_Try]:
+    """Free places on a leader, the cheapest first, those outwards before others."""
+    cost, ring, turn = (column for column in _SPOTS[_SPOTS[:, 1] <= label.reach].T)
+    angle = np.radians((label.outwards or _UPRIGHT).angle + turn)
+    ways = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    targets = np.array([(target.x, target.y) for target in label.targets])
+    ends = targets[None, :, :] + (ways * (label.keep + ring)[:, None])[:, None, :]
+    corners = _corners_at(label, lines, ways, width, height)
+    low = ends[:, :, None, :] + corners[:, None, :, :]
+    boxes = np.concatenate([low, low + (width, height)], axis=3).reshape(-1, 4)
+    free = space.free_boxes(np.nan_to_num(boxes, nan=-1e6))
+    for flat in np.flatnonzero(free):
+        spot, target_number, kind = np.unravel_index(flat, low.shape[:3])
+        box = Bounds(*(float(value) for value in boxes[flat]))
+        if space.suits(box, label.within):
+            target, way = label.targets[target_number], Vec(float(ways[spot, 0]), float(ways[spot, 1]))
+            end = target + way * (label.keep + float(ring[spot]))
+            leader = Line(target + way * label.keep, end)
+            yield _Try(box, leader, target, _ANCHORS[kind], float(cost[spot]))
+
+
+_ANCHORS = (Anchor.LEFT, Anchor.RIGHT, Anchor.MIDDLE, Anchor.LEFT, Anchor.RIGHT)
+
+
+def _corners_at(
+    label: Label, lines: int, ways: NDArray[np.float64], width: float, height: float
+) -> NDArray[np.float64]:
+    """Lower left corners of boxes that touch the end of a leader, from that end; NaN where one does not suit.
+
+    By the way the leader runs: words to its right, to its left, or above or below it in three places; their
+    lines align (`_ANCHORS`) so that they touch it too.
+    """
+    x, y = ways[:, 0], ways[:, 1]
+    none = np.full_like(x, np.nan)
     if label.framed:
-        radius = width / 2
-        middle = end + way * radius
-        yield Bounds(middle.x - radius, middle.y - radius, middle.x + radius, middle.y + radius), Anchor.LEFT
-        return
-    if way.x >= -0.3:
-        yield Bounds(x, y - height / 2, x + width, y + height / 2), Anchor.LEFT
-    if way.x <= 0.3:
-        yield Bounds(x - width, y - height / 2, x, y + height / 2), Anchor.RIGHT
-    if abs(way.y) > 0.8:
-        low = y if way.y > 0 else y - height
-        inset = min(_INSET, width / 2)
-        lefts = ((x - width / 2, Anchor.MIDDLE), (x - inset, Anchor.LEFT), (x - width + inset, Anchor.RIGHT))
-        for left, anchor in lefts:
-            yield Bounds(left, low, left + width, low + height), anchor
+        ring = (ways - 1.0) * (width / 2)
+        return np.stack([ring, *(np.stack([none, none], axis=1) for _ in _ANCHORS[1:])], axis=1)
+    steep = np.abs(y) > 0.8
+    beside = np.full_like(x, -height / 2)
+    beyond = np.where(y > 0, 0.0, -height)
+    inset = min(_INSET, width / 2)
+    middle = steep & (lines < _LINES_IN_THE_MIDDLE)
+    lefts = (
+        (np.where(x >= -0.3, 0.0, np.nan), beside),
+        (np.where(x <= 0.3, -width, np.nan), beside),
+        (np.where(middle, -width / 2, np.nan), beyond),
+        (np.where(steep, -inset, np.nan), beyond),
+        (np.where(steep, inset - width, np.nan), beyond),
+    )
+    return np.stack([np.stack(pair, axis=1) for pair in lefts], axis=1)
 
 
 def _size(label: Label, lines: tuple[str, ...]) -> tuple[float, float]:
@@ -274,7 +186,7 @@ def _size(label: Label, lines: tuple[str, ...]) -> tuple[float, float]:
     return width, height
 
 
-def _near(label: Label, width: float, height: float) -> Iterator[tuple[Vec, Bounds]]:
+def _near(label: Label, width: float, height: float) -> Iterator[_Try]:
     """Places beside the target: the corners first, where the arms of a centre mark do not reach."""
     gap = label.keep + 0.9
     out = label.outwards or _UPRIGHT
@@ -284,17 +196,7 @@ def _near(label: Label, width: float, height: float) -> Iterator[tuple[Vec, Boun
         for way in sorted(group, key=lambda w: -w.dot(out)):
             for target in label.targets:
                 point = target + Vec(way.x * reach, way.y * reach)
-                yield target, _box_at(point, way, width, height)
-
-
-def _far(label: Label) -> Iterator[tuple[float, Vec, Vec, float]]:
-    """Cost, target, way and distance of places on a leader, the cheapest first, those outwards before others."""
-    base = (label.outwards or _UPRIGHT).angle
-    for cost, ring, turn in _SPOTS:
-        if ring <= label.reach:
-            way = Vec.polar(1.0, base + turn)
-            for target in label.targets:
-                yield cost, target, way, ring
+                yield _Try(_box_at(point, way, width, height), None, target)
 
 
 def _box_at(point: Vec, way: Vec, width: float, height: float) -> Bounds:
@@ -337,23 +239,3 @@ def leader_marks(leader: Line, gap: float = 0.0) -> list[Item]:
         PathMark(line, Meaning.DIMENSION, name=LEADER),
         PathMark(head, Meaning.DIMENSION, filled=True, name="arrow head"),
     ]
-
-
-def _inside(point: Vec, contour: Contour) -> bool:
-    return contour.bounds.contains(point) and locate(point, contour) is not Side.OUTSIDE
-
-
-def _cell(point: Vec) -> tuple[int, int]:
-    return math.floor(point.x / _CELL), math.floor(point.y / _CELL)
-
-
-def _bounds_of_cell(cell: tuple[int, int]) -> Bounds:
-    x, y = cell[0] * _CELL, cell[1] * _CELL
-    return Bounds(x, y, x + _CELL, y + _CELL).grown(1e-9)
-
-
-def _shortened(line: Line, by: float) -> Line | None:
-    """The line without its first `by` mm, where it touches what it points at."""
-    if line.length <= 2 * by:
-        return None
-    return Line(line.start + line.direction * by, line.end)

@@ -109,7 +109,7 @@ def _plate_labels(job: Job, assembly: Assembly, group: Group, middle: Vec) -> li
         side = assembly.parts[face.part].side
         text = (f"{face.part}, {side} the skin", f"{face.material}, {one(job, face.thickness)}")
         targets = tuple(segment.midpoint for segment in face.outline.outer.segments if segment.length > 3.0)
-        labels.append(Label(targets, (text,), NOTE, reach=40.0, near=False))
+        labels.append(Label(targets, (text, text[:1], (face.part,)), NOTE, near=False))
     return labels
 
 
@@ -118,7 +118,7 @@ def _cutout_labels(group: Group, middle: Vec) -> list[Label]:
     for cutout in group.cutouts:
         contour = cutout.contour
         targets = tuple(contour.point_at(contour.length * step / 12)[0] for step in range(12))
-        text = (f"{cutout.name}: finish line", "cut the paper on the centre of the line")
+        text = (f"{cutout.name}: finish line",)
         labels.append(Label(targets, (text, (cutout.name,)), CALLOUT, reach=45.0, near=False))
     return labels
 

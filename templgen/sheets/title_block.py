@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from templgen.drawing import Item, LineMark, Meaning
 from templgen.geometry import Bounds, Line, Vec
@@ -59,9 +59,9 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
         [title],
         [part],
         [material],
-        [aircraft, job],
-        [digest, drawn],
-        [date, revision, paper],
+        [replace(aircraft, share=42.0), replace(job, share=30.0)],
+        [replace(digest, share=26.0), replace(revision, share=18.0), replace(drawn, share=28.0)],
+        [replace(date, share=30.0), replace(paper, share=42.0)],
         [sheet, scale, unit, hand],
     ]
 
