@@ -6,6 +6,7 @@ import math
 from enum import Enum
 
 from templgen.errors import GeometryError
+from templgen.geometry.bounds import overlapping_pairs
 from templgen.geometry.contour import Contour
 from templgen.geometry.distance import point_contour
 from templgen.geometry.intersect import intersections
@@ -68,14 +69,15 @@ def require_valid(region: Region) -> Region:
     """
     for contour in region.contours:
         contour.require_simple()
-    for index, opening in enumerate(region.inner):
+    for opening in region.inner:
         _require_apart(opening, region.outer)
         if not contour_inside(opening, region.outer):
             raise GeometryError(f"the opening round {opening.bounds.centre} lies outside the part")
-        for other in region.inner[:index]:
-            _require_apart(opening, other)
-            if contour_inside(opening, other) or contour_inside(other, opening):
-                raise GeometryError(f"two openings round {opening.bounds.centre} lie in each other")
+    for i, j in overlapping_pairs([opening.bounds.grown(CONTACT) for opening in region.inner]):
+        one, other = region.inner[i], region.inner[j]
+        _require_apart(one, other)
+        if contour_inside(one, other) or contour_inside(other, one):
+            raise GeometryError(f"two openings round {one.bounds.centre} lie in each other")
     return region
 
 
