@@ -82,7 +82,9 @@ def gather_names(tables: Mapping[str, Any]) -> Names:
         kinds={table["name"]: str(table.get("kind")) for table in _tables(tables, "structure")},
         opening=by_kind["opening"],
         opening_parts=tuple(
-            name for table in _tables(tables, "opening") for name in opening_parts(table["name"], _made(table))
+            name
+            for table in _tables(tables, "opening")
+            for name in opening_parts(table["name"], _made(table))
         ),
         nutplate=_keys(tables, "nutplate"),
         steps=(*by_kind["closing"], *by_kind["task"]),

@@ -65,6 +65,13 @@ def _left_away(table: type[Table]) -> Callable[[], Table]:
     return lambda: table.model_validate({})
 
 
+HandNeed = Literal["bare hand", "hand with tool", "two hands"]
+
+
+def _bare_hand() -> list[HandNeed]:
+    return ["bare hand"]
+
+
 def _triple(value: Any) -> Any:
     if not isinstance(value, list | tuple) or len(value) != 3:
         raise ValueError("a place in the room behind is three lengths: [x, y, z]")
@@ -361,9 +368,7 @@ class OpeningRoom(Node):
 class OpeningHand(Node):
     """The hand that goes in: what it has to do, and the builder's own sizes."""
 
-    needs: list[Literal["bare hand", "hand with tool", "two hands"]] = Field(
-        default_factory=lambda: ["bare hand"], min_length=1, description="what has to go in"
-    )
+    needs: list[HandNeed] = Field(default_factory=_bare_hand, min_length=1, description="what has to go in")
     width: PositiveLength | None = Field(None, description="across the flat hand", examples=['"3.6 in"'])
     thickness: PositiveLength | None = Field(None, description="of the flat hand", examples=['"1.6 in"'])
     tool_width: PositiveLength | None = Field(None, description="of the hand that holds the tool")
@@ -391,8 +396,12 @@ class Opening(Node):
         description="its screws", examples=['{ fastener = "cover screw", count = 8 }']
     )
     ring: OpeningRing = Field(default_factory=_left_away(OpeningRing), description="its doubler ring")
-    nutplates: OpeningNutplates = Field(default_factory=_left_away(OpeningNutplates), description="its nutplates")
-    rivets: OpeningRivets = Field(default_factory=_left_away(OpeningRivets), description="rivets that hold the ring")
+    nutplates: OpeningNutplates = Field(
+        default_factory=_left_away(OpeningNutplates), description="its nutplates"
+    )
+    rivets: OpeningRivets = Field(
+        default_factory=_left_away(OpeningRivets), description="rivets that hold the ring"
+    )
     hangs: OpeningBox | None = Field(None, description="the box that hangs on the cover")
     room: OpeningRoom | None = Field(None, description="the room behind")
     hand: OpeningHand = Field(default_factory=_left_away(OpeningHand), description="the hand that goes in")

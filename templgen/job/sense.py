@@ -165,7 +165,9 @@ def _shapes_of(node: Node) -> list[tuple[Any, str]]:
         return [(node.pattern, "pattern")]
     if isinstance(node, Mast):
         return [(node.section, "outline"), (node.widest, "outline")]
-    return [(node.outline, "outline")] if isinstance(node, Flange | Cutout | FlatPart) else opening_shapes(node)
+    return (
+        [(node.outline, "outline")] if isinstance(node, Flange | Cutout | FlatPart) else opening_shapes(node)
+    )
 
 
 def _wrong_kinds(nodes: Iterable[Node], around: Around) -> tuple[list[JobError], set[int]]:

@@ -49,7 +49,8 @@ def _one_of(node: Node, words: str, first: str, second: str, *, needed: bool = F
     """A fault where both keys are given, or neither though one is needed."""
     given = _given(node, first, second)
     if len(given) == 2:
-        yield JobError(f"{words}: {first} and {second} are both given", at=node.where(second), hint="delete one")
+        message = f"{words}: {first} and {second} are both given"
+        yield JobError(message, at=node.where(second), hint="delete one of them")
     if needed and not given:
         yield JobError(f"{words}: {first} or {second} is needed", at=node.where())
 
@@ -65,7 +66,7 @@ def _opening(opening: Opening, around: Around) -> Faults:
     if flush and opening.outline_is is None:
         why = "a flush cover has two openings, the skin hole and the smaller clear hole in the ring"
         yield needs(opening, words, "outline_is", why)
-    yield from _only_with(opening, ["outline_is"], flush, "a flush cover; under a lying one there is one opening")
+    yield from _only_with(opening, ["outline_is"], flush, "a flush cover; under a lying one both are one")
     fixed = _given(opening.screws, "from_opening", "from_cover_edge")
     if len(fixed) == 2 and _given(opening.cover, "overlap", "outline", "ledge"):
         key = _given(opening.cover, "overlap", "outline", "ledge")[0]
@@ -146,7 +147,8 @@ def _nutplate(plate: NutplateDef, around: Around) -> Faults:
     elif plate.lugs is None:
         yield needs(plate, "a nutplate without a standard", "lugs", "how its lugs lie")
     if plate.floating and plate.free_play is None:
-        yield needs(plate, "a floating nutplate", "free_play", "the ring's hole is the screw and this, both ways")
+        why = "the hole in the ring is the screw and this, both ways"
+        yield needs(plate, "a floating nutplate", "free_play", why)
     if plate.floating is False:
         yield from _only_with(plate, ["free_play"], False, "a floating nutplate")
     yield from _one_of(plate, "a nutplate", "rivet_spacing", "rivet_holes")

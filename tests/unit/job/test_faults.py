@@ -375,7 +375,7 @@ def test_nothing_to_make() -> None:
     job = MAST[: MAST.index("[[mast]]")]
     assert faults_of(job) == [
         "job.toml:1:1: the job makes nothing"
-        " (give a [[mast]], [[hole]], [[pattern]], [[cutout]], [[part]] or [[bracket]])"
+        " (give a [[mast]], [[hole]], [[pattern]], [[cutout]], [[part]], [[bracket]] or [[opening]])"
     ]
 
 
