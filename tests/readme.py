@@ -111,8 +111,8 @@ def _toml(value: Any) -> str:
 
 def _write_pictures() -> None:
     """Draw the pages of the demo that the README shows."""
-    from templgen.build.demo import demo_job
     from templgen.build.check import check_job
+    from templgen.build.demo import demo_job
     from templgen.exporters.png import png_bytes
     from templgen.exporters.svg import svg_bytes
     from templgen.sheets import build_sheets

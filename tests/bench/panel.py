@@ -41,12 +41,18 @@ def panel_job(holes: int) -> str:
     extra = max(holes - side * side, math.ceil(holes * SHARE_OF_FAULTS))
     points = ", ".join(f"[{(i % side) * PITCH + TOO_NEAR}, {(i // side) * PITCH}]" for i in range(extra))
     middle = (side - 1) * PITCH / 2.0
-    grid = f'{{ shape = "grid", x = {middle}, y = {middle}, count_x = {side}, count_y = {side}, pitch_x = {PITCH}, pitch_y = {PITCH} }}'
-    return (
-        _HEAD
-        + f'[[pattern]]\nname = "grid"\nat = {{ x = 0, y = 0 }}\nholes = {{ fastener = "r", pattern = {grid} }}\n'
-        + f'[[pattern]]\nname = "extra"\nat = {{ x = 0, y = 0 }}\nholes = {{ fastener = "r", points = [{points}] }}\n'
-    )
+    counts = f"count_x = {side}, count_y = {side}, pitch_x = {PITCH}, pitch_y = {PITCH}"
+    grid = f'pattern = {{ shape = "grid", x = {middle}, y = {middle}, {counts} }}'
+    return _HEAD + _pattern("grid", grid) + _pattern("extra", f"points = [{points}]")
+
+
+def _pattern(name: str, places: str) -> str:
+    return f'''
+[[pattern]]
+name = "{name}"
+at = {{ x = 0, y = 0 }}
+holes = {{ fastener = "r", {places} }}
+'''
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +71,8 @@ def run() -> None:
     rows = [_time(size) for size in SIZES]
     for row in rows:
         print(
-            f"{row.holes:7d} holes: layout and checks {row.ours:.2f} s = {row.ours / row.plain:.1f} x a numpy "
-            f"pass over the same pairs (at most 10, or 5 s); reading the file {row.read:.2f} s; "
+            f"{row.holes:7d} holes: layout and checks {row.ours:.2f} s = {row.ours / row.plain:.1f} x a "
+            f"numpy pass over the same pairs (at most 10, or 5 s); reading the file {row.read:.2f} s; "
             f"{row.found} findings located"
         )
     print(f"growth from 10,000 to 100,000: {rows[2].ours / rows[1].ours:.1f} x (at most 12)")
