@@ -8,16 +8,15 @@ turned inwards: a left side runs from +x to -x above the axis. Other ends are mi
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Line, Motion, Segment, Vec, segment_between
-from templgen.geometry.distance import point_segment
+from templgen.geometry.distance import distances_to_segments, point_segment
 
 __all__ = ["Chain", "Rounded", "closed_by_mirror", "mirrored", "round_corner", "round_tail", "turned_round"]
 
-_BISECTIONS = 80
+_STEPS, _ROUNDS = 200, 7
 _LEAST_PART = 1e-7
 """A remainder of a segment shorter than this (mm) is dropped."""
 
@@ -80,13 +79,9 @@ def round_tail(side: Chain, radius: float) -> Rounded:
     """
     end, nose = side[-1].end, side[0].start
 
-    def gap(inwards: float) -> float:
-        return _distance(Vec(end.x + inwards, 0.0), side) - radius
-
-    inwards = _first_root(
-        gap, nose.x - end.x, f"a tail radius of {radius:g} mm does not fit between the sides"
-    )
-    centre = Vec(end.x + inwards, 0.0)
+    told = f"a tail radius of {radius:g} mm does not fit between the sides"
+    path = Line(Vec(end.x, 0.0), Vec(nose.x, 0.0))
+    centre = path.point_at(_first_fit(path, side, radius, told))
     return _joined(side, centre, Vec(centre.x - radius, 0.0))
 
 
@@ -106,17 +101,10 @@ def round_corner(side: Chain, face: Vec, radius: float) -> Rounded:
     """
     corner = side[-1].end
     length = corner.distance_to(face)
-    along = (face - corner).unit()
-
-    def centre(down: float) -> Vec:
-        return corner + along * down + along.perp() * radius
-
-    def gap(down: float) -> float:
-        return _distance(centre(down), side) - radius
-
+    inwards = (face - corner).unit().perp() * radius
     told = f"a corner radius of {radius:g} mm does not fit a flat end of {length:.4g} mm"
-    down = _first_root(gap, length, told)
-    return _joined(side, centre(down), corner + along * down)
+    share = _first_fit(Line(corner + inwards, face + inwards), side, radius, told)
+    return _joined(side, corner.towards(face, share) + inwards, corner.towards(face, share))
 
 
 def _joined(side: Chain, centre: Vec, end: Vec) -> Rounded:
@@ -139,24 +127,22 @@ def _joined(side: Chain, centre: Vec, end: Vec) -> Rounded:
     return Rounded(tuple(kept), arc)
 
 
-def _distance(point: Vec, side: Sequence[Segment]) -> float:
-    return min(point_segment(point, segment).distance for segment in side)
+def _first_fit(path: Line, side: Chain, radius: float, told: str) -> float:
+    """Where on a path (as a share of it) a circle has its centre when it first only touches the side.
 
-
-def _first_root(function: Callable[[float], float], limit: float, told: str) -> float:
-    """The smallest root in 0..limit of a function that is below zero at 0, found on a grid and by halving.
+    The path begins where the circle would cross the side. Found on a grid that is made finer round by round.
 
     Raises:
-        ShapeError: there is none; `told` says what does not fit.
+        ShapeError: nowhere; `told` says what does not fit.
     """
-    if function(0.0) >= 0:
-        return 0.0
-    steps = 200
-    for step in range(1, steps + 1):
-        if function(limit * step / steps) >= 0:
-            low, high = limit * (step - 1) / steps, limit * step / steps
-            for _ in range(_BISECTIONS):
-                middle = (low + high) / 2
-                low, high = (middle, high) if function(middle) < 0 else (low, middle)
-            return high
-    raise ShapeError(told)
+    low, high = 0.0, 1.0
+    for _ in range(_ROUNDS):
+        shares = [low + (high - low) * step / _STEPS for step in range(_STEPS + 1)]
+        distances = distances_to_segments([path.point_at(share) for share in shares], side)
+        fits = next((place for place, distance in enumerate(distances) if distance >= radius), None)
+        if fits is None:
+            raise ShapeError(told)
+        if fits == 0:
+            return low
+        low, high = shares[fits - 1], shares[fits]
+    return high
