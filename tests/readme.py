@@ -1,4 +1,6 @@
-"""Keep the generated parts of README.md true: `python -m tests.readme` writes them, a test compares them.
+"""Keep what is generated true: `python -m tests.readme` writes it, tests compare it.
+
+It writes the generated parts of README.md, its pictures, and the JSON Schema of the job file.
 
 A generated part stands between `<!-- begin NAME -->` and `<!-- end NAME -->`.
 """
@@ -15,6 +17,7 @@ __all__ = ["README", "blocks", "written"]
 
 README = Path(__file__).parents[1] / "README.md"
 PICTURES = README.parent / "out" / "readme"
+SCHEMA = README.parent / "templgen" / "job" / "job.schema.json"
 DPI = 110
 
 
@@ -125,12 +128,15 @@ def _write_pictures() -> None:
 
 
 def main() -> None:
-    """Write the generated parts of the README and its pictures."""
+    """Write the generated parts of the README, its pictures and the schema."""
+    from templgen.job.schema import schema_text
+
     text = README.read_text()
     for name, block in blocks().items():
         pattern = rf"(<!-- begin {name} -->\n).*?(<!-- end {name} -->)"
         text = re.sub(pattern, lambda m, block=block: m[1] + block + m[2], text, flags=re.DOTALL)
     README.write_text(text)
+    SCHEMA.write_text(schema_text())
     _write_pictures()
 
 
