@@ -141,7 +141,8 @@ class Fastener:
     third rivet that is there already; both count from 1 for themselves. `doubt` is how well its place is
     known or made, mm either way. `nutplate` is the same text for a screw and the rivets of its nutplate:
     their holes are not counted against each other. `access` is what the builder needs to fasten it: "both
-    sides", "outside only" or "hand through NAME"; empty where its kind decides.
+    sides", "outside only" or "hand through NAME"; empty where its kind decides. `other_holes` are the faces
+    whose final hole is another than the spec's, such as the ring under a floating nut.
     """
 
     name: str
@@ -161,6 +162,11 @@ class Fastener:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
     nutplate: str = ""
     access: str = ""
+    other_holes: tuple[tuple[str, float], ...] = ()
+
+    def hole_in(self, face: str) -> float:
+        """Return the diameter of the final hole in a face, mm."""
+        return next((hole for name, hole in self.other_holes if name == face), self.spec.hole)
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,7 +298,7 @@ class Assembly:
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""
-        return tuple(Hole(f, face, f.spec.hole) for f in self.fasteners if face in f.stack)
+        return tuple(Hole(f, face, f.hole_in(face)) for f in self.fasteners if face in f.stack)
 
     def cutouts_of(self, face: str) -> tuple[Cutout, ...]:
         """Return every cutout that passes a face."""

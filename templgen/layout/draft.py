@@ -24,6 +24,7 @@ from templgen.layout.assembly import (
 )
 from templgen.layout.fasteners import FastenerSpecs
 from templgen.layout.faults import Faults, SkippedError
+from templgen.layout.openings.model import OpeningSet
 from templgen.layout.shape_use import Shapes
 from templgen.shapes.names import unknown
 from templgen.units import format_length
@@ -54,6 +55,7 @@ class Draft:
     trims: list[TrimEdge] = field(default_factory=list)
     masts: list[MastFit] = field(default_factory=list)
     targets: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    openings: list[OpeningSet] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     measured_lines: dict[str, Line] = field(default_factory=dict)
     placements: dict[str, Motion] = field(default_factory=dict)

@@ -79,6 +79,12 @@ class FastenerSpecs:
                 raise
         return self._specs[name]
 
+    def made(self, name: str, given: FastenerDef) -> FastenerSpec:
+        """Return the spec of a fastener that the job leaves to the program; JobError as for `named`."""
+        if name not in self._specs:
+            self._specs[name] = self._spec(name, given)
+        return self._specs[name]
+
     def plain_hole(self, diameter: float) -> FastenerSpec:
         """Return the spec of a round hole without a fastener, mm."""
         if diameter not in self._holes:

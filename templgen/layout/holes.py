@@ -16,7 +16,15 @@ from templgen.layout.places import place
 from templgen.layout.stacks import default_stack, stack_of
 from templgen.layout.structures import existing_rivet_points, structure_doubt
 
-__all__ = ["Maker", "add_existing_rivets", "add_hole_set", "add_single_hole", "drilled_to"]
+__all__ = [
+    "Maker",
+    "add_existing_rivets",
+    "add_hole_set",
+    "add_single_hole",
+    "drilled_to",
+    "next_number",
+    "way_of_marking",
+]
 
 NUTPLATE = "a nutplate"
 _KIND_KEY: dict[str, Literal["rivet", "screw", "hole"]] = {
@@ -93,10 +101,10 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
         stack = default_stack(draft, maker.default, maker.plane, at)
     else:
         stack = stack_of(draft, holes.through, maker.plane, maker.own, at)
-    made_from = _made_from(draft, holes.made_from, maker.made_from, holes.where("made_from"))
+    made_from = way_of_marking(draft, holes.made_from, maker.made_from, holes.where("made_from"))
     doubts = (drilled_to(draft.job, spec, False), drilled_to(draft.job, spec, True))
     where = holes.where("points" if holes.pattern is None else "pattern")
-    first, row = _next_number(draft), holes.row or ""
+    first, row = next_number(draft), holes.row or ""
     to_plane, plane, feature, head = maker.to_plane, maker.plane, maker.feature, holes.head
     draft.fasteners.extend(
         Fastener(
@@ -126,7 +134,7 @@ def add_single_hole(draft: Draft, hole: SingleHole) -> None:
     """Add one hole with a name of its own; errors as for `add_hole_set`."""
     spec = draft.specs.spec_of(hole.fastener, hole.diameter, hole.where("fastener"))
     stack = stack_of(draft, hole.through or [SKIN], SKIN_PLANE, "", hole.where("through"))
-    number = _next_number(draft)
+    number = next_number(draft)
     draft.fasteners.append(
         Fastener(
             str(number),
@@ -138,7 +146,7 @@ def add_single_hole(draft: Draft, hole: SingleHole) -> None:
             hole.head,
             hole.name,
             hole.name,
-            _made_from(draft, hole.made_from, PAPER, hole.where("made_from")),
+            way_of_marking(draft, hole.made_from, PAPER, hole.where("made_from")),
             drilled_to(draft.job, spec, hole.locating),
             locating=hole.locating,
             where=hole.where(),
@@ -177,7 +185,8 @@ def add_existing_rivets(draft: Draft) -> None:
                     )
 
 
-def _next_number(draft: Draft) -> int:
+def next_number(draft: Draft) -> int:
+    """Return the number of the next hole to be drilled."""
     return next((each.number for each in reversed(draft.fasteners) if not each.exists), 0) + 1
 
 
@@ -204,8 +213,12 @@ def _locating(holes: HoleSet, count: int) -> list[bool]:
     return [number in chosen for number in range(1, count + 1)]
 
 
-def _made_from(draft: Draft, given: str | None, default: str, at: Location) -> str:
-    """Return how a hole is marked: from the paper, or through a part that has it already."""
+def way_of_marking(draft: Draft, given: str | None, default: str, at: Location) -> str:
+    """Return how a hole is marked: from the paper, or through a part that has it already.
+
+    Raises:
+        JobError: a way that there is none, or a part that there is none.
+    """
     if given is None or given == PAPER:
         return given or default
     way, _, part = given.partition(" ")

@@ -11,7 +11,7 @@ from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Segment, Vec
 from templgen.shapes.constructions import construction
 
-__all__ = ["MOST_HOLES", "length_along", "perimeter_row"]
+__all__ = ["MOST_HOLES", "length_along", "perimeter_row", "row_distances"]
 
 MOST_HOLES = 5000
 _NEAR = 1e-6
@@ -50,10 +50,29 @@ def perimeter_row(
     >>> [round(p.x, 6) for p in perimeter_row(Contour.circle(Vec(0, 0), 10.0), 2.0, count=2)]
     [8.0, -8.0]
     """
+    row = _inset(contour, inset)
+    points = list(fixed) or ([start] if start is not None and row.closed else [])
+    distances = row_distances(row, [length_along(row, point) for point in points], count=count, pitch=pitch)
+    return tuple(row.point_at(distance)[0] for distance in distances)
+
+
+def row_distances(
+    row: Contour, fixed: Iterable[float] = (), *, count: int | None = None, pitch: float | None = None
+) -> tuple[float, ...]:
+    """Distances along a row, from its first point, of evenly spaced holes between fixed ones.
+
+    Args:
+        row: the line on which the holes lie, closed or open; mm.
+        fixed: distances along it that get a hole.
+        count: number of holes in all.
+        pitch: greatest spacing in mm.
+
+    Raises:
+        ShapeError: as for `perimeter_row`.
+    """
     if (count is None) == (pitch is None):
         raise ShapeError("a row along an outline needs either a count or a pitch")
-    row = _inset(contour, inset)
-    places = _fixed_places(row, fixed, start)
+    places = _once(row, fixed)
     stretches = _stretches(row, places)
     shares = (
         _shares_of_count(stretches, row, count) if count is not None else _shares_of_pitch(stretches, pitch)
@@ -67,7 +86,7 @@ def perimeter_row(
     ]
     if not row.closed:
         distances.append(row.length)
-    return tuple(row.point_at(distance)[0] for distance in distances)
+    return tuple(distances)
 
 
 def length_along(contour: Contour, point: Vec) -> float:
@@ -109,11 +128,10 @@ def _size(contour: Contour) -> str:
     return f"{contour.bounds.width:.6g} x {contour.bounds.height:.6g} mm"
 
 
-def _fixed_places(row: Contour, fixed: Iterable[Vec], start: Vec | None) -> list[float]:
+def _once(row: Contour, fixed: Iterable[float]) -> list[float]:
     """Where along the row holes are fixed, sorted; one place for each, counted once."""
-    points = list(fixed) or ([start] if start is not None and row.closed else [])
     places: list[float] = []
-    for place in sorted(length_along(row, point) for point in points):
+    for place in sorted(each % row.length if row.closed else each for each in fixed):
         twice = places and (place - places[-1] < _NEAR or place - places[0] > row.length - _NEAR)
         if not twice:
             places.append(place)
@@ -135,7 +153,10 @@ def _shares_of_pitch(stretches: list[tuple[float, float]], pitch: float | None) 
 
 
 def _shares_of_count(stretches: list[tuple[float, float]], row: Contour, count: int) -> list[int]:
-    """Spaces per stretch: one each, and every further one to the stretch that is widest then."""
+    """Spaces per stretch: one each, and every further one to the stretch that is widest then.
+
+    Of several equally wide ones it goes to the one opposite the last, so that what can be symmetric is.
+    """
     spaces = count if row.closed else count - 1
     if spaces < len(stretches):
         least = len(stretches) if row.closed else len(stretches) + 1
@@ -143,9 +164,13 @@ def _shares_of_count(stretches: list[tuple[float, float]], row: Contour, count: 
     if spaces > MOST_HOLES:
         raise ShapeError(f"{count} holes along an outline, allowed are {MOST_HOLES}")
     shares = [1] * len(stretches)
+    opposite = 0
     for _ in range(spaces - len(stretches)):
-        widest = max(range(len(shares)), key=lambda i: ((stretches[i][1] - stretches[i][0]) / shares[i], -i))
+        widths = [(end - begin) / share for (begin, end), share in zip(stretches, shares, strict=True)]
+        equal = [i for i, width in enumerate(widths) if width > max(widths) - _NEAR]
+        widest = opposite if opposite in equal else equal[0]
         shares[widest] += 1
+        opposite = (widest + len(shares) // 2) % len(shares)
     return shares
 
 
