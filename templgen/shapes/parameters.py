@@ -16,6 +16,7 @@ from templgen.errors import GeometryError, ShapeError
 from templgen.geometry import Contour, Vec
 from templgen.shapes.expressions import Expression
 from templgen.shapes.names import unknown
+from templgen.units import Unit, mm_to_inches
 
 __all__ = [
     "MOST_ITEMS",
@@ -108,7 +109,7 @@ class Fault:
 
 
 def check_values(
-    parameters: Mapping[str, Parameter], given: Mapping[str, Any], shape: str
+    parameters: Mapping[str, Parameter], given: Mapping[str, Any], shape: str, unit: Unit = "mm"
 ) -> tuple[dict[str, Value], tuple[Fault, ...]]:
     """Read, complete and check the values of a shape.
 
@@ -116,6 +117,7 @@ def check_values(
         parameters: the parameters of the shape by name, in the order of its file.
         given: the values of the job, in mm and degrees.
         shape: the name of the shape, for the complaints.
+        unit: the unit in which complaints show a length; inches are followed by millimetres.
 
     Returns:
         The values of all parameters that could be read, and the faults in the order of the file (unknown
@@ -133,7 +135,7 @@ def check_values(
         except ShapeError as error:
             faults.append(Fault(parameter.name, str(error)))
     if not faults:
-        found = [fault for each in parameters.values() for fault in _range_faults(each, values)]
+        found = [fault for each in parameters.values() for fault in _range_faults(each, values, unit)]
         faults = [fault for fault in found if fault.parameter in given] or found
     return values, tuple(faults)
 
@@ -187,46 +189,54 @@ def _default(parameter: Parameter, values: Mapping[str, Value]) -> Value:
     return values[default.text]
 
 
-def _range_faults(parameter: Parameter, values: Mapping[str, Value]) -> list[Fault]:
-    value = values[parameter.name]
+@dataclass(frozen=True, slots=True)
+class _Limit:
+    """One end of a range: where it is, in words, and on which side of it nothing is allowed."""
+
+    bound: Number
+    words: str
+    side: str
+
+    def fault(self, item: float, numbers: Mapping[str, float], kind: str, unit: Unit) -> str:
+        """What is wrong with a value, behind its name; "" where it keeps the limit."""
+        try:
+            bound = self.bound.evaluate(numbers) if isinstance(self.bound, Expression) else self.bound
+        except ShapeError as error:
+            return f" = {show(item)}: its limit can not be reckoned: {error}"
+        beyond = bound - item if self.side == "below" else item - bound
+        if beyond <= _SLACK * max(1.0, abs(bound)):
+            return ""
+        told = self.words or (self.bound.text if isinstance(self.bound, Expression) else "")
+        shown = (_with_unit(number, kind, unit) for number in (item, bound))
+        return f" = {next(shown)} is {self.side} {next(shown)}" + (f" ({told})" if told else "")
+
+
+def _limits(parameter: Parameter) -> list[_Limit]:
+    limits = []
+    if parameter.minimum is not None:
+        limits.append(_Limit(parameter.minimum, parameter.minimum_is, "below"))
+    if parameter.maximum is not None:
+        limits.append(_Limit(parameter.maximum, parameter.maximum_is, "above"))
+    return limits
+
+
+def _range_faults(parameter: Parameter, values: Mapping[str, Value], unit: Unit) -> list[Fault]:
+    value, numbers, faults = values[parameter.name], scalars(values), []
     items: tuple[Any, ...] = value if isinstance(value, tuple) else (value,)
-    faults = []
     for place, item in enumerate(items, 1):
-        if not isinstance(item, float):
-            continue
         label = f"{parameter.name}[{place}]" if isinstance(value, tuple) else parameter.name
-        for limit, words, sign, side in (
-            (parameter.minimum, parameter.minimum_is, -1.0, "below"),
-            (parameter.maximum, parameter.maximum_is, 1.0, "above"),
-        ):
-            message = _limit_fault(label, item, limit, words, sign, side, parameter.unit, values)
-            if message:
-                faults.append(Fault(parameter.name, message))
+        for limit in _limits(parameter):
+            told = limit.fault(item, numbers, parameter.unit, unit) if isinstance(item, float) else ""
+            if told:
+                faults.append(Fault(parameter.name, label + told))
     return faults
 
 
-def _limit_fault(
-    label: str,
-    item: float,
-    limit: Number | None,
-    words: str,
-    sign: float,
-    side: str,
-    unit: str,
-    values: Mapping[str, Value],
-) -> str:
-    """The complaint about one value and one limit, or ""."""
-    if limit is None:
-        return ""
-    try:
-        bound = limit.evaluate(scalars(values)) if isinstance(limit, Expression) else limit
-    except ShapeError as error:
-        return f"{label} = {show(item)}: its limit can not be reckoned: {error}"
-    if sign * (item - bound) <= _SLACK * max(1.0, abs(bound)):
-        return ""
-    suffix = " mm" if unit in _IN_MM else " deg" if unit == "deg" else ""
-    told = words or (limit.text if isinstance(limit, Expression) else "")
-    return f"{label} = {show(item)}{suffix} is {side} {show(bound)}{suffix}" + (f" ({told})" if told else "")
+def _with_unit(number: float, kind: str, unit: Unit) -> str:
+    if kind in _IN_MM:
+        inches = f"{show(mm_to_inches(number))} in ({show(number)} mm)"
+        return inches if unit == "in" else f"{show(number)} mm"
+    return f"{show(number)} deg" if kind == "deg" else show(number)
 
 
 def _number(value: Any) -> float:

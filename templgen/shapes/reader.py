@@ -1,4 +1,17 @@
-"""Reading a shape file: what is in it is known, complete and of the right kind, or it is refused."""
+"""Reading a shape file: what is in it is known, complete and of the right kind, or it is refused.
+
+A file has these keys; numbers may be expressions of the parameters (see `templgen.shapes.expressions`).
+
+    name, title, kind       the stem of the file; a short name; "outline" or "pattern" (of holes)
+    remarks                 sentences for the builder
+    path                    the steps that draw it (see `templgen.shapes.path`), or
+    construction            the name of a construction (see `templgen.shapes.constructions`)
+    inner                   paths of openings
+    [parameters.NAME]       unit, default, meaning; required, minimum, maximum, minimum_is, maximum_is
+    [derived]               values reckoned from the parameters, in order
+    [example]               parameters, facts that must then hold (see `FACTS`), tolerance in mm
+    [source]                document, paragraph, seen, derived, confidence, note, confirmed_by
+"""
 
 from __future__ import annotations
 

@@ -19,6 +19,7 @@ from templgen.shapes.parameters import Fault, Number, Parameter, Value, check_va
 from templgen.shapes.path import Step, reckon
 from templgen.shapes.pen import draw_outline, set_out
 from templgen.trade.source import Source
+from templgen.units import Unit
 
 __all__ = ["Example", "Shape"]
 
@@ -71,9 +72,14 @@ class Shape:
     construction: Construction | None
     example: Example
 
-    def faults(self, given: Mapping[str, Any]) -> tuple[Fault, ...]:
-        """Everything that is wrong with some values (mm, degrees), one line each; () where nothing is."""
-        return check_values(self.parameters, given, self.name)[1]
+    def faults(self, given: Mapping[str, Any], unit: Unit = "mm") -> tuple[Fault, ...]:
+        """Everything that is wrong with some values (mm, degrees), one line each; () where nothing is.
+
+        Args:
+            given: values of the parameters.
+            unit: the unit in which the lines show a length; inches are followed by millimetres.
+        """
+        return check_values(self.parameters, given, self.name, unit)[1]
 
     def values(self, given: Mapping[str, Any]) -> dict[str, Value]:
         """The given values, completed by the defaults.

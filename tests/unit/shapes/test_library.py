@@ -76,6 +76,15 @@ def test_a_value_out_of_range_names_parameter_value_and_limit() -> None:
     assert str(refusal.value) == "nose_radius = 12 mm is above 5 mm (half the width)"
 
 
+def test_a_limit_is_told_in_the_unit_of_the_job() -> None:
+    mast = LIBRARY.get("mast-rounded")
+    given = {"length": 50.8, "width": 10.16, "nose_radius": 12.7, "tail_radius": 2}
+    (fault,) = mast.faults(given, "in")
+    assert fault.message == "nose_radius = 0.5 in (12.7 mm) is above 0.2 in (5.08 mm) (half the width)"
+    (fault,) = LIBRARY.get("bolt-circle").faults({"diameter": 50, "count": 4, "angle": 400}, "in")
+    assert fault.message == "angle = 400 deg is above 360 deg"
+
+
 def test_all_faults_are_found_at_once() -> None:
     faults = LIBRARY.get("rectangle").faults({"lenght": 3, "width": "wide", "corner_radius": True})
     assert [fault.parameter for fault in faults] == [
