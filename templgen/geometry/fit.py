@@ -84,7 +84,7 @@ def arcs_from_curve(
                 segments += stretch.pieces
                 width = (stretch.t1 - stretch.t0) / (2 * _PROBES)
                 places += [stretch.t0 + k * width for k in range(2 * _PROBES)]
-    return _reported(segments, closed, [traced.at(t) for t in places])
+    return _reported(segments, closed, [traced.at(t) for t in places], tolerance)
 
 
 def arcs_through_points(
@@ -115,7 +115,7 @@ def arcs_through_points(
     segments: list[Segment] = []
     for chain, tangents in _spans(points, closed, sorted(set(corners))):
         segments += _through(chain, tangents, tolerance)
-    return _reported(segments, closed, points)
+    return _reported(segments, closed, points, tolerance)
 
 
 def _require_tolerance(tolerance: float) -> None:
@@ -123,9 +123,12 @@ def _require_tolerance(tolerance: float) -> None:
         raise GeometryError(f"a tolerance is above 0 mm, not {tolerance:g} mm")
 
 
-def _reported(segments: list[Segment], closed: bool, samples: Sequence[Vec]) -> Fit:
+def _reported(segments: list[Segment], closed: bool, samples: Sequence[Vec], tolerance: float) -> Fit:
     contour = merged(Contour(tuple(segments), closed))
-    return Fit(contour, max(distances_to_segments(samples, contour.segments)))
+    deviation = max(distances_to_segments(samples, contour.segments))
+    if deviation > tolerance:
+        raise GeometryError(f"the arcs leave the curve by {deviation:.4g} mm, more than {tolerance:g} mm")
+    return Fit(contour, deviation)
 
 
 @dataclass(frozen=True, slots=True)
