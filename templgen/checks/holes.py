@@ -33,6 +33,8 @@ class Holes:
         head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of the
             last face of the stack, mm, NaN where unknown. In a web plane the stack begins at the head.
         spec, stack, group, plane: (n,) numbers of spec, stack, group and plane, as `holes_of` counted them.
+        nutplate: (n,) number of the nutplate that a screw or a lug rivet belongs to, 0 for none.
+        lug: (n,) whether it is the rivet of a nutplate's lug.
     """
 
     fasteners: NDArray[np.object_]
@@ -50,6 +52,8 @@ class Holes:
     stack: Ints
     group: Ints
     plane: Ints
+    nutplate: Ints
+    lug: Flags
 
     def __len__(self) -> int:
         return len(self.xy)
@@ -81,6 +85,8 @@ def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
     stack, stacks = numbered(fasteners, lambda fastener: fastener.stack)
     plane, planes = numbered(fasteners, lambda fastener: fastener.plane)
     group, groups = numbered(fasteners, lambda fastener: (fastener.feature, fastener.group))
+    names = dict.fromkeys(("", *(f.nutplate for f in fasteners)))
+    nutplates = {name: number for number, name in enumerate(names)}
     outward = _flags(f.head_side == "outside" or f.plane != SKIN_PLANE for f in fasteners)
     head, driven = _halves(specs, "head_diameter")[spec], _halves(specs, "driven_diameter")[spec]
     objects = np.empty(len(fasteners), dtype=object)
@@ -101,6 +107,8 @@ def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
         stack=stack,
         group=group,
         plane=plane,
+        nutplate=np.array([nutplates[f.nutplate] for f in fasteners], dtype=np.intp),
+        lug=_flags(f.nutplate != "" and f.spec.kind != "screw" for f in fasteners),
     )
     return NumberedHoles(holes, specs, stacks, planes, groups)
 

@@ -35,6 +35,9 @@ def check(survey: Survey) -> Iterator[Finding]:
         return
     overlap = pairs.distance < (holes.hole[pairs.first] + holes.hole[pairs.second]) / 2 - ROUNDING_MM
     pairs = pairs.where(~(holes.plain[pairs.first] | holes.plain[pairs.second]) & ~overlap)
+    # the holes of one nutplate are as far apart as its maker made them
+    one_plate = (holes.nutplate[pairs.first] == holes.nutplate[pairs.second]) & (holes.nutplate[pairs.first] > 0)
+    pairs = pairs.where(~one_plate)
     first, second = pairs.first, pairs.second
     diameter = np.maximum(holes.diameter[first], holes.diameter[second])
     flush = holes.flush[first] | holes.flush[second]

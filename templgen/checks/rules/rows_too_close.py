@@ -34,7 +34,9 @@ MOST_ROWS = 600
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for all pairs of rows that run beside each other."""
-    sets = [rows_of(survey.holes, part) for part in sets_of(survey.holes, ~survey.holes.plain)]
+    # lug rivets follow their screws and make no rows of their own
+    in_rows = ~survey.holes.plain & ~survey.holes.lug
+    sets = [rows_of(survey.holes, part) for part in sets_of(survey.holes, in_rows)]
     rows = [row for part in sets for row in part]
     pairs = [pair for part in sets for pair in _neighbours(part)]
     if len(rows) <= MOST_ROWS:
