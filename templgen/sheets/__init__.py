@@ -3,6 +3,7 @@
 from templgen.sheets.build import build_sheets
 from templgen.sheets.compose import Sheet
 from templgen.sheets.cut_drawings import cut_drawings
+from templgen.sheets.measuring import measuring_sheet
 from templgen.sheets.schedule import drill_schedule
 
-__all__ = ["Sheet", "build_sheets", "cut_drawings", "drill_schedule"]
+__all__ = ["Sheet", "build_sheets", "cut_drawings", "drill_schedule", "measuring_sheet"]

@@ -6,10 +6,11 @@ from templgen.errors import GeometryError
 from templgen.geometry import Contour
 from templgen.geometry.offset import offset_contour
 from templgen.job.model import Job
+from templgen.sheets.facts import both
 from templgen.sheets.groups import Group
 from templgen.units import MM_PER_INCH
 
-__all__ = ["rough_allowance", "rough_contours"]
+__all__ = ["rough_allowance", "rough_contours", "rough_words"]
 
 _ALLOWANCE: dict[str, float] = {"in": MM_PER_INCH / 16, "mm": 1.5}
 """What is left for the file (common practice, no source)."""
@@ -18,6 +19,11 @@ _ALLOWANCE: dict[str, float] = {"in": MM_PER_INCH / 16, "mm": 1.5}
 def rough_allowance(job: Job) -> float:
     """Return how far the rough line lies inside the waste, in mm."""
     return _ALLOWANCE[job.unit]
+
+
+def rough_words(job: Job) -> str:
+    """Return the allowance in words."""
+    return "1/16 in (1.59 mm)" if job.unit == "in" else both(job, rough_allowance(job))
 
 
 def rough_contours(job: Job, group: Group) -> dict[str, tuple[Contour, ...]]:

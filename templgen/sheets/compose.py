@@ -125,20 +125,19 @@ def _furniture(laid: _Laid) -> list[Item]:
 
 
 def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured, float]:
-    """The notes in their areas with as many whole sections as fit, and the height of all that does not."""
+    """The notes in their areas with as many of the sections as fit, and the height of all that does not."""
     width = areas.notes[0].width if areas.notes else 60.0
-    chosen, missing = list(blocks), list[str]()
+    chosen, missing, out = list(blocks), list[str](), list[Block]()
     for section in scene.more:
-        for option in (section.blocks, section.shorter):
-            pointer = _pointer([*missing, section.name] if option is not section.blocks else missing)
-            if option and not pour([*chosen, *option, *pointer], areas.notes).rest:
-                chosen += option
+        for shown, left in section.options():
+            pointer = _pointer([*missing, left] if left else missing)
+            if not shown or not pour([*chosen, *shown, *pointer], areas.notes).rest:
+                chosen += shown
+                missing += [left] if left else []
+                out += section.blocks[len(shown) :]
                 break
-        if chosen[-len(section.blocks) :] != list(section.blocks):
-            missing.append(section.name)
     poured = pour([*chosen, *_pointer(missing)], areas.notes)
-    left = [*poured.rest, *(each for part in scene.more if part.name in missing for each in part.blocks)]
-    return poured, sum(block.height(width) for block in left)
+    return poured, sum(block.height(width) for block in [*poured.rest, *out])
 
 
 def _pointer(missing: Sequence[str]) -> list[Block]:

@@ -24,6 +24,7 @@ __all__ = [
     "frame_marks",
     "notes_areas",
     "page_of",
+    "ruled_area",
 ]
 
 HEADER_HEIGHT = 22.0
@@ -112,10 +113,15 @@ def drawing_areas(paper: Paper, width: float, height: float, fields: Fields) -> 
                 yield from _ways(page, w + border, h + border, 0 if turn == 0 else 90, fields)
 
 
-def _ways(page: Page, width: float, height: float, turn: Literal[0, 90], fields: Fields) -> Iterator[Areas]:
+def ruled_area(page: Page) -> tuple[Vec, Bounds, tuple[float, float]]:
+    """Return the zero corner of both rulers, the area above and right of them, and their lengths in mm."""
     zero = Vec(page.frame.xmin + _RULER_BAND, page.strip.ymax + _RULER_BAND)
     inner = Bounds(zero.x + 1.0, zero.y + 1.0, page.frame.xmax, page.frame.ymax)
-    rulers = (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
+    return zero, inner, (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
+
+
+def _ways(page: Page, width: float, height: float, turn: Literal[0, 90], fields: Fields) -> Iterator[Areas]:
+    zero, inner, rulers = ruled_area(page)
     if min(rulers) < LEAST_RULER:
         return
     for header, drawing, notes, title in _divisions(inner, width, height, fields):

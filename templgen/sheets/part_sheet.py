@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from templgen.drawing import Item, LineMark, Meaning, PathMark
-from templgen.geometry import Bounds, Vec
+from templgen.geometry import Arc, Bounds, Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Cutout
 from templgen.layout.flat import FlatBend
@@ -88,12 +88,18 @@ def _bend_label(job: Job, bend: FlatBend) -> Label:
 def _cutout_label(job: Job, cutout: Cutout) -> Label:
     contour = cutout.contour
     targets = tuple(contour.point_at(contour.length * step / 12)[0] for step in range(12))
-    words = _round_words(job, cutout.name, contour.bounds)
+    words = f"{cutout.name}, {_size_words(job, contour)}"
     return Label(targets, ((words,), (cutout.name,)), NOTE, near=False, reach=40.0)
 
 
-def _round_words(job: Job, name: str, box: Bounds) -> str:
-    return f"{name}, {one(job, box.width)} x {one(job, box.height)}"
+def _size_words(job: Job, contour: Contour) -> str:
+    """The diameter of a round cutout, width and height of any other."""
+    first, box = contour.segments[0], contour.bounds
+    if isinstance(first, Arc) and all(
+        isinstance(part, Arc) and part.centre.distance_to(first.centre) < 1e-6 for part in contour.segments
+    ):
+        return f"dia {both(job, 2 * first.radius)}"
+    return f"{one(job, box.width)} x {one(job, box.height)}"
 
 
 def _steps(job: Job, blank: Blank) -> list[Block]:

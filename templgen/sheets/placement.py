@@ -25,7 +25,7 @@ LEADER = "leader"
 _ARROW = 2.0
 _LEADER_GAP = 0.7
 _INSET = 6.0
-_LINES_IN_THE_MIDDLE = 3
+_SHORT = 2
 _RINGS = (4.5, 6.5, 9.0, 12.0, 15.0, 19.0, 23.0, 28.0, 34.0, 41.0, 50.0, 60.0)
 _DIRECTIONS = 24
 _HOP = 3.0
@@ -133,7 +133,7 @@ def _far(space: Space, label: Label, lines: int, width: float, height: float) ->
     ends = targets[None, :, :] + (ways * (label.keep + ring)[:, None])[:, None, :]
     corners = _corners_at(label, lines, ways, width, height)
     low = ends[:, :, None, :] + corners[:, None, :, :]
-    boxes = np.concatenate([low, low + (width, height)], axis=3).reshape(-1, 4)
+    boxes = np.concatenate([low, low + np.array([width, height])], axis=3).reshape(-1, 4)
     free = space.free_boxes(np.nan_to_num(boxes, nan=-1e6))
     for flat in np.flatnonzero(free):
         spot, target_number, kind = np.unravel_index(flat, low.shape[:3])
@@ -142,7 +142,8 @@ def _far(space: Space, label: Label, lines: int, width: float, height: float) ->
             target, way = label.targets[target_number], Vec(float(ways[spot, 0]), float(ways[spot, 1]))
             end = target + way * (label.keep + float(ring[spot]))
             leader = Line(target + way * label.keep, end)
-            yield _Try(box, leader, target, _ANCHORS[kind], float(cost[spot]))
+            anchor = Anchor.LEFT if lines > _SHORT else _ANCHORS[kind]
+            yield _Try(box, leader, target, anchor, float(cost[spot]))
 
 
 _ANCHORS = (Anchor.LEFT, Anchor.RIGHT, Anchor.MIDDLE, Anchor.LEFT, Anchor.RIGHT)
@@ -153,8 +154,8 @@ def _corners_at(
 ) -> NDArray[np.float64]:
     """Lower left corners of boxes that touch the end of a leader, from that end; NaN where one does not suit.
 
-    By the way the leader runs: words to its right, to its left, or above or below it in three places; their
-    lines align (`_ANCHORS`) so that they touch it too.
+    By the way the leader runs: words to its right, to its left, or above or below it in three places. One or two
+    lines align (`_ANCHORS`) so that they touch it; more lines are flush left and are met where they are long.
     """
     x, y = ways[:, 0], ways[:, 1]
     none = np.full_like(x, np.nan)
@@ -165,13 +166,13 @@ def _corners_at(
     beside = np.full_like(x, -height / 2)
     beyond = np.where(y > 0, 0.0, -height)
     inset = min(_INSET, width / 2)
-    middle = steep & (lines < _LINES_IN_THE_MIDDLE)
+    is_short = lines <= _SHORT
     lefts = (
         (np.where(x >= -0.3, 0.0, np.nan), beside),
         (np.where(x <= 0.3, -width, np.nan), beside),
-        (np.where(middle, -width / 2, np.nan), beyond),
+        (np.where(steep & is_short, -width / 2, np.nan), beyond),
         (np.where(steep, -inset, np.nan), beyond),
-        (np.where(steep, inset - width, np.nan), beyond),
+        (np.where(steep & (is_short | (y < 0)), inset - width, np.nan), beyond),
     )
     return np.stack([np.stack(pair, axis=1) for pair in lefts], axis=1)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.finding import Finding, Severity, Verdict
-from templgen.sheets.facts import both, listed, ranges
+from templgen.sheets.facts import both, listed
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
@@ -65,14 +65,10 @@ def stop_words(remarks: Sequence[Remark]) -> str:
 
 
 def remark_section(job: Job, remarks: Sequence[Remark]) -> list[Section]:
-    """Return open findings as a section of a sheet; its shorter form has only those that stop cutting."""
+    """Return open findings as a section of a sheet."""
     found = open_remarks(remarks)
-    if not found:
-        return []
-    stops = [remark for remark in found if remark.finding.stops_cut_files]
-    name = f"finding{'s' if len(found) > 1 else ''} {ranges([remark.number for remark in found])}"
-    whole, short = (tuple(remark_blocks(job, each, in_full=False)) for each in (found, stops))
-    return [Section(name, whole, short)]
+    blocks = tuple(remark_blocks(job, found, in_full=False))
+    return [Section("findings", blocks, tuple(remark.number for remark in found))] if found else []
 
 
 def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec | None]) -> list[Label]:

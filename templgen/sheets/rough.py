@@ -8,9 +8,9 @@ from templgen.drawing import Item, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
-from templgen.sheets.allowance import rough_allowance, rough_contours
+from templgen.sheets.allowance import rough_contours, rough_words
 from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
-from templgen.sheets.facts import both, listed
+from templgen.sheets.facts import listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
@@ -59,7 +59,7 @@ def _needed(rough: dict[str, tuple[Contour, ...]], holes: list[Vec]) -> Bounds |
 
 def _line_label(job: Job, name: str, loop: Contour) -> Label:
     targets = tuple(loop.point_at(loop.length * step / 12)[0] for step in range(12))
-    text = (f"{name}: rough line", f"{both(job, rough_allowance(job))} inside the finish line")
+    text = (f"{name}: rough line", f"{rough_words(job)} inside the finish line")
     return Label(targets, (text,), CALLOUT, reach=45.0, near=False)
 
 
@@ -70,7 +70,7 @@ def _steps(job: Job, group: Group, rough: dict[str, tuple[Contour, ...]]) -> lis
         "Print at 100 %. Prove both rulers and the crosses with a steel rule.",
         pin,
         "Cut the paper on the centre of the dashed line and trace against the paper.",
-        f"Cut the metal inside the ink. {both(job, rough_allowance(job))} is left for the file.",
+        f"Cut the metal inside the ink. {rough_words(job)} is left for the file.",
         "Then pin the finish template on the same holes, trace it, and file to its edge.",
     ]
     blocks: list[Block] = [Heading("How to use it")]

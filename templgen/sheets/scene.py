@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Bounds, Contour, Line, Motion, Vec
 from templgen.layout.assembly import Plane
+from templgen.sheets.facts import ranges
 from templgen.sheets.header import Axis
 from templgen.sheets.notes import Block
 from templgen.sheets.placement import Label
@@ -27,12 +29,20 @@ class Run:
 class Section:
     """Notes that stand in full on another sheet too, so that they may be left out where there is no room.
 
-    `name` is what a pointer to the other sheet calls them; `shorter` may stand in their place.
+    `name` is what a pointer to the other sheet calls them. With `numbers` the blocks are a heading and one block
+    per number, and the first of them may stand without the rest.
     """
 
     name: str
     blocks: tuple[Block, ...]
-    shorter: tuple[Block, ...] = ()
+    numbers: tuple[int, ...] = ()
+
+    def options(self) -> Iterator[tuple[tuple[Block, ...], str]]:
+        """Yield what may be shown, the most first, with the name of what is then left out."""
+        yield self.blocks, ""
+        for shown in range(len(self.numbers) - 1, 0, -1):
+            yield self.blocks[: shown + 1], f"{self.name} {ranges(self.numbers[shown:])}"
+        yield (), f"{self.name} {ranges(self.numbers)}".strip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Fastener
-from templgen.sheets.allowance import rough_allowance
+from templgen.sheets.allowance import rough_words
 from templgen.sheets.edges import can_butt
 from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
@@ -84,7 +84,7 @@ def _cutting(job: Job, group: Group, rough: bool) -> list[str]:
         return ["Mark the hole centres, drill pilot size first."]
     if job.use == "stick":
         return [
-            f"Stick it on. Cut to the rough line, {both(job, rough_allowance(job))} inside, then file to the "
+            f"Stick it on. Cut to the rough line, {rough_words(job)} inside, then file to the "
             "centre of the finish line."
         ]
     if rough:

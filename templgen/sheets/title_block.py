@@ -34,6 +34,7 @@ class Fields:
     paper: str
     hand: str
     sheet: str = "99 of 99"
+    scale: str = "1:1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
     job, digest = _Cell("Job file", fields.job, 38.0), _Cell("Digest", fields.digest, 34.0)
     hand, date = _Cell("Hand", fields.hand, 16.0), _Cell("Date", fields.date, 28.0)
     revision, drawn = _Cell("Revision", fields.revision, 18.0), _Cell("Drawn by", fields.drawn_by, 32.0)
-    sheet, scale = _Cell("Sheet", fields.sheet, 20.0), _Cell("Scale", "1:1", 13.0)
+    sheet, scale = _Cell("Sheet", fields.sheet, 20.0), _Cell("Scale", fields.scale, 13.0)
     unit, paper = _Cell("Unit", fields.unit, 12.0), _Cell("Paper", fields.paper, 37.0)
     if width >= _NARROW:
         last = [hand, date, revision, drawn, sheet, scale, unit, paper]
@@ -60,7 +61,7 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
         [part],
         [material],
         [replace(aircraft, share=42.0), replace(job, share=30.0)],
-        [replace(digest, share=26.0), replace(revision, share=18.0), replace(drawn, share=28.0)],
+        [replace(digest, share=30.0), replace(revision, share=20.0), replace(drawn, share=22.0)],
         [replace(date, share=30.0), replace(paper, share=42.0)],
         [sheet, scale, unit, hand],
     ]

@@ -5,12 +5,15 @@ Only geometry goes through here. Words are placed on the page afterwards, so no 
 
 from __future__ import annotations
 
-from templgen.drawing import ArcMark, CircleMark, Item, LineMark, PathMark
+from collections.abc import Iterable
+from dataclasses import replace
+
+from templgen.drawing import ArcMark, CircleMark, Item, LineMark, PathMark, Text
 from templgen.errors import ExportError
 from templgen.geometry import Bounds, Line, Motion, Vec
 from templgen.sheets.ways import span_in
 
-__all__ = ["clipped", "moved", "view_of"]
+__all__ = ["clipped", "moved", "moved_with_words", "view_of"]
 
 
 def view_of(mirrored: bool, turn: int, middle: Vec, to: Vec) -> Motion:
@@ -39,6 +42,16 @@ def moved(item: Item, motion: Motion) -> Item:
             return PathMark(item.contour.moved(motion), item.meaning, item.filled, item.name)
         case _:
             raise ExportError(f"the words {item.text!r} can not be moved with a view")
+
+
+def moved_with_words(items: Iterable[Item], shift: Motion) -> list[Item]:
+    """Return marks and words after a shift; anything but a shift would turn or mirror the words and is refused."""
+    if shift.is_mirrored or shift.cos != 1.0:
+        raise ExportError("words are only ever shifted")
+    return [
+        replace(item, at=shift.apply(item.at)) if isinstance(item, Text) else moved(item, shift)
+        for item in items
+    ]
 
 
 def clipped(line: Line, box: Bounds) -> Line | None:
