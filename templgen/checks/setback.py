@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from templgen.checks.words import both
+from templgen.checks.words import at_least, at_most, both
 from templgen.layout.assembly import TrimEdge
 
 __all__ = ["set_back_words"]
@@ -18,5 +18,5 @@ def set_back_words(trim: TrimEdge | None, short: float) -> str:
     passing = trim.set_back - short
     line = f"{trim.structure}'s {trim.line}"
     if passing >= 0:
-        return f"; a set-back of {both(passing)} or less from {line} would just pass (it is {both(trim.set_back)})"
-    return f"; no set-back from {line} passes: it would have to lie {both(-passing)} beyond it"
+        return f"; a set-back of {at_most(passing)} or less from {line} would just pass (it is {both(trim.set_back)})"
+    return f"; no set-back from {line} passes: it would have to lie {at_least(-passing)} beyond it"

@@ -156,11 +156,13 @@ class Survey:
     @cached_property
     def sharing_pairs(self) -> Pairs:
         """The pairs of which one face at least has both holes, without pairs of two old rivets."""
+        if not len(self.pairs):
+            return self.pairs
         stacks = [set(stack) for stack in self._numbered.stacks]
-        table = np.array([[bool(a & b) for b in stacks] for a in stacks], dtype=bool).reshape(len(stacks), -1)
+        table = np.array([[bool(a & b) for b in stacks] for a in stacks], dtype=bool)
         first, second, stack = self.pairs.first, self.pairs.second, self.holes.stack
-        shared = table[stack[first], stack[second]] if len(first) else np.zeros(0, dtype=bool)
-        return self.pairs.where(shared & ~(self.holes.exists[first] & self.holes.exists[second]))
+        old = self.holes.exists[first] & self.holes.exists[second]
+        return self.pairs.where(table[stack[first], stack[second]] & ~old)
 
     def in_plane(self, plane: str) -> Flags:
         """Return for all holes whether they lie in a plane."""

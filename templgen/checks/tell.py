@@ -13,7 +13,7 @@ import numpy as np
 
 from templgen.checks.holes import Flags, Floats
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, judge
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.source import Source
 
@@ -101,7 +101,7 @@ def told_one(
     if verdict is Verdict.DOUBTFUL:
         margin = abs(value - limit)
         message += f"; margin {both(margin)}, doubt {both(doubt)}"
-        cure = f"measure or mark it better, or gain {both(doubt - margin)}"
+        cure = f"measure or mark it better, or gain {at_least(doubt - margin)}"
     elif verdict is Verdict.PASS:
         cure, severity = "", Severity.INFORMATION
     return rule.found(

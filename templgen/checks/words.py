@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+
 from templgen.geometry import Vec
 from templgen.layout.assembly import Fastener
-from templgen.units import format_length, format_number
+from templgen.units import format_length, format_number, mm_to_inches
 
-__all__ = ["both", "counted", "hole_name", "multiple", "point_words"]
+__all__ = ["at_least", "at_most", "both", "counted", "hole_name", "multiple", "point_words"]
+
+
+_NOISE = 1e-6
+"""Rounding noise, so that 0.35 is not rounded up to 0.36."""
 
 
 def both(value: float) -> str:
@@ -16,6 +23,30 @@ def both(value: float) -> str:
     '6.35 mm (0.250 in)'
     """
     return format_length(value, "mm")
+
+
+def at_least(value: float) -> str:
+    """Return a length (mm) rounded up in both units: what is done by either number is enough.
+
+    >>> at_least(0.351)
+    '0.36 mm (0.014 in)'
+    """
+    return _rounded(value, math.ceil, -_NOISE)
+
+
+def at_most(value: float) -> str:
+    """Return a length (mm) rounded down in both units: what is done by either number is not too much.
+
+    >>> at_most(0.65)
+    '0.65 mm (0.025 in)'
+    """
+    return _rounded(value, math.floor, _NOISE)
+
+
+def _rounded(value: float, way: Callable[[float], int], noise: float) -> str:
+    mm = way(value * 100 + noise) / 100
+    inches = way(mm_to_inches(value) * 1000 + noise) / 1000
+    return f"{format_number(mm, 2)} mm ({format_number(inches, 3)} in)"
 
 
 def multiple(value: float, unit: float, letter: str = "D") -> str:

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both
+from templgen.checks.words import at_least, both
 from templgen.errors import UnitError
 from templgen.layout.assembly import Bend
 from templgen.layout.finding import Finding, Severity
@@ -51,7 +51,7 @@ def _judge(survey: Survey, bend: Bend) -> Finding:
     if cracks:
         message += f", and every source more than {both(lowest[0])}"
     severity = Severity.ERROR if cracks and source.may_fail else Severity.WARNING
-    said = Told(on, message, f"bend it round {both(least[0])}", severity, source=source)
+    said = Told(on, message, f"bend it round {at_least(least[0])}", severity, source=source)
     return told_one(RULE, bend.inside_radius, least[0], 0.0, said)
 
 

@@ -16,7 +16,7 @@ from templgen.checks.kinds import Kind, kinds_in
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import BUILDERS_TABLE, Source
 
@@ -43,7 +43,7 @@ def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
             continue
         message = f"{what}, {word} grip {both(bound)}"
         off = grip - bound if at_most else bound - grip
-        cure = f"take a rivet whose grip is {both(off)} {'longer' if at_most else 'shorter'}"
+        cure = f"take a rivet whose grip is {at_least(off)} {'longer' if at_most else 'shorter'}"
         yield told_one(RULE, grip, bound, 0.0, Told(on, message, cure), at_most=at_most)
 
 

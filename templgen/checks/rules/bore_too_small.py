@@ -19,7 +19,7 @@ from templgen.checks.packing import holding_circle
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.assembly import MastFit
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import Source
@@ -43,7 +43,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 def _one_by_one(mast: MastFit, bore: float) -> Iterator[Finding]:
     for name, diameter, _ in mast.bore_passes:
         message = f"{name}, {both(diameter)}, through the bore of {mast.name}, {both(bore)}"
-        said = Told(on_mast(mast, mast.flange_face), message, f"widen the bore by {both(diameter - bore)}")
+        said = Told(on_mast(mast, mast.flange_face), message, f"widen the bore by {at_least(diameter - bore)}")
         yield told_one(RULE, bore, diameter, mast.doubt, said)
 
 
@@ -59,7 +59,7 @@ def _together(mast: MastFit, bore: float) -> Finding:
             cure="draw the bundle, or bind it and measure it",
         )
     need = enough if bore >= enough - ROUNDING_MM else low
-    said = Told(on, f"{what}, need {both(need)}", f"widen the bore by {both(need - bore)}")
+    said = Told(on, f"{what}, need {both(need)}", f"widen the bore by {at_least(need - bore)}")
     return told_one(RULE, bore, need, mast.doubt, said)
 
 

@@ -20,7 +20,7 @@ from templgen.checks.corners import Corner, corners_below, least_radius
 from templgen.checks.rule import NOTHING, ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, point_words
+from templgen.checks.words import at_least, both, point_words
 from templgen.errors import UnitError
 from templgen.geometry import point_contour, region_contains
 from templgen.layout.assembly import CutPurpose, Cutout, Face
@@ -71,7 +71,7 @@ def _access(survey: Survey, cutout: Cutout, corner: Corner) -> Told:
         f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need {both(ACCESS.mm())}"
         f" and never less than {both(FLOOR.mm())}"
     )
-    cure = f"give the corner a radius {both(ACCESS.mm() - corner.radius)} larger: drill it first, then cut the sides"
+    cure = f"give the corner a radius {at_least(ACCESS.mm() - corner.radius)} larger: drill it first, then cut the sides"
     return _told(survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source))
 
 

@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from templgen.checks.kinds import Kind, kinds_in
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
 from templgen.trade.screws import countersink_depth
@@ -72,7 +72,7 @@ def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
         severity=Severity(KNIFE_EDGE.severity) if broken else Severity.INFORMATION,
         measured=sheet,
         limit=least,
-        cure=f"dimple it, or use a sheet thicker than {both(least)}" if broken else "",
+        cure=f"dimple it, or use a sheet thicker than {at_least(least)}" if broken else "",
         source=str(KNIFE_EDGE.source),
         count=len(kind.indices),
         acceptable=sheet >= least - ROUNDING_MM,
@@ -85,7 +85,7 @@ def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
             severity=Severity(DIMPLE_BELOW.severity),
             measured=sheet,
             limit=DIMPLE_BELOW.mm(),
-            cure=f"dimple it, or use sheet {both(DIMPLE_BELOW.mm() - sheet)} thicker",
+            cure=f"dimple it, or use sheet {at_least(DIMPLE_BELOW.mm() - sheet)} thicker",
             source=str(DIMPLE_BELOW.source),
             count=len(kind.indices),
         )

@@ -16,7 +16,7 @@ from templgen.checks.masts import cut_face, cutout_of, on_mast
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both
+from templgen.checks.words import at_least, both
 from templgen.geometry import Contour, Vec, contour_contour
 from templgen.layout.assembly import Cutout, MastFit
 from templgen.layout.finding import Finding, Severity
@@ -44,7 +44,7 @@ def _judge(mast: MastFit, cutout: Cutout) -> Finding:
     said = Told(
         on_mast(mast, cut_face(cutout)),
         f"{mast.name}: the cutout leaves {both(gap)} round the section, its root fillet takes {both(mast.fillet)}",
-        f"widen the gap by {both(mast.fillet - gap)}, to {both(mast.gap + mast.fillet - gap)}, or dress the fillet",
+        f"widen the gap by {at_least(mast.fillet - gap)}, to {at_least(mast.gap + mast.fillet - gap)}, or dress the fillet",
     )
     return told_one(RULE, gap, mast.fillet, mast.doubt + cutout_doubt(cutout) + mast.deviation, said)
 

@@ -16,7 +16,7 @@ from templgen.checks.kinds import kinds_in
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
 from templgen.units import mm_to_inches
@@ -33,7 +33,7 @@ def check(survey: Survey) -> Iterator[Finding]:
         for face in kind.stack:
             what = f"{counted(len(kind.indices), 'hole')} of {kind.spec.name}"
             message = f"{what}: {face.name} is {both(face.thickness)} thick, dimpled up to {both(LIMIT.mm())}"
-            cure = f"countersink it, or use sheet {both(face.thickness - LIMIT.mm())} thinner"
+            cure = f"countersink it, or use sheet {at_least(face.thickness - LIMIT.mm())} thinner"
             said = Told(survey.hole(kind.first, face), message, cure)
             yield told_one(RULE, face.thickness, LIMIT.mm(), 0.0, said, at_most=True)
 

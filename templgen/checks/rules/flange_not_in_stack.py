@@ -18,7 +18,7 @@ from templgen.checks.footprints import flange_face_of, signed_to_region, with_me
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.layout.assembly import SKIN_PLANE, StructureLine
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import Source
@@ -45,7 +45,7 @@ def _on_flange(survey: Survey, structure: StructureLine) -> Iterator[Finding]:
             survey.hole(fastener, survey.stack_faces(fastener)[0]),
             f"{hole_name(fastener)} meets the flange of {structure.name}, which its stack does not name: "
             f"{both(max(0.0, -value[index]))} over the flange's edge",
-            f"name {structure.name} in its stack, or move it {both(max(0.0, -value[index]))} off the flange",
+            f"name {structure.name} in its stack, or move it {at_least(max(0.0, -value[index]))} off the flange",
         )
 
     measured = Measured(value, np.zeros(len(value)), holes.doubt[chosen] + structure.doubt)

@@ -18,7 +18,7 @@ from templgen.checks.masts import cutout_of, on_mast
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, multiple
+from templgen.checks.words import at_least, both, multiple
 from templgen.geometry import contour_contour, contour_inside
 from templgen.layout.assembly import Cutout, Face, MastFit
 from templgen.layout.finding import Finding, Severity
@@ -67,7 +67,7 @@ def _judge(survey: Survey, mast: MastFit, cutout: Cutout, plate: Face) -> Findin
     said = Told(
         on,
         message if not gone else f"{plate.name} does not cover {cutout.name}",
-        f"widen it by {both(least - overlap)}, or set no fastener there",
+        f"widen it by {at_least(least - overlap)}, or set no fastener there",
         Severity.ERROR if gone else Severity.WARNING,
         not gone,
         DERIVED if gone else EDGE.source,

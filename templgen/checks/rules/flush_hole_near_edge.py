@@ -18,7 +18,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.setback import set_back_words
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name, multiple
+from templgen.checks.words import at_least, both, hole_name, multiple
 from templgen.layout.assembly import Face
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
@@ -53,7 +53,7 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
             survey.hole(fastener, face),
             f"{hole_name(fastener)} in {face.name}, flush: {both(value[index])} from the {edge.words}, "
             f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}",
-            f"move it {both(short)} away from the edge{set_back_words(edge.trim, short)}, "
+            f"move it {at_least(short)} away from the edge{set_back_words(edge.trim, short)}, "
             "or use a protruding head",
         )
 

@@ -22,7 +22,7 @@ from templgen.checks.holes import Flags, Floats
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import points_to_segments
 from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine
 from templgen.layout.finding import Finding, Severity
@@ -101,7 +101,7 @@ def _beside(survey: Survey, obstacle: _Obstacle) -> Iterator[Finding]:
         return Told(
             survey.hole(fastener, survey.stack_faces(fastener)[-1]),
             f"the head of {hole_name(fastener)} {how}, needs {both(MARGIN.mm())} of room",
-            f"move it {both(MARGIN.mm() - clear)} away, or name {obstacle.name} in its stack",
+            f"move it {at_least(MARGIN.mm() - clear)} away, or name {obstacle.name} in its stack",
             Severity.ERROR if fouls else Severity(MARGIN.severity),
             not fouls,
             DERIVED if fouls else MARGIN.source,

@@ -19,7 +19,7 @@ from templgen.checks.neighbours import Pairs
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, counted, hole_name
+from templgen.checks.words import at_least, both, counted, hole_name
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
 from templgen.trade.source import Source
@@ -86,7 +86,7 @@ def _judge(survey: Survey, side: str, pairs: Pairs, heads: Floats) -> Iterator[F
             survey.hole(one, survey.shared_face(one, other)),
             f"the heads of {hole_name(one)} and {hole_name(other)} {how} on the {side} side, "
             f"need {both(MARGIN.mm())}",
-            f"move them {both(MARGIN.mm() - gap)} apart",
+            f"move them {at_least(MARGIN.mm() - gap)} apart",
             Severity.ERROR if overlap else Severity(MARGIN.severity),
             not overlap,
             DERIVED if overlap else MARGIN.source,

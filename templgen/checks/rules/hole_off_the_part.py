@@ -17,7 +17,7 @@ import numpy as np
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Segment, point_segment
 from templgen.layout.assembly import Face, Fastener
 from templgen.layout.finding import Finding, Severity
@@ -62,8 +62,8 @@ def _words(survey: Survey, face: Face, fastener: Fastener, over: float, off: boo
     where = "lies off the metal of" if off else "cuts the edge of"
     message = f"{name} {where} {face.name}: {both(over)} of the hole too far out"
     if part.kind == "structure" and off:
-        return message, f"move it {both(over)} onto {face.name}, or take {part.name} out of its stack"
-    return message, f"move it {both(over)} inwards"
+        return message, f"move it {at_least(over)} onto {face.name}, or take {part.name} out of its stack"
+    return message, f"move it {at_least(over)} inwards"
 
 
 RULE = Rule(

@@ -20,7 +20,7 @@ from templgen.checks.bends import FaceBend, bends_of, head_radius_on, too_narrow
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, counted, hole_name
+from templgen.checks.words import at_least, both, counted, hole_name
 from templgen.layout.assembly import Face
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit, narrowest_flange
@@ -70,7 +70,7 @@ def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
             f"{both(least[index])} = t + R + head radius {both(heads[chosen][index])} + margin {both(MARGIN.mm())}"
         )
         narrow = too_narrow_words(survey.assembly, face, fastener, float(heads[chosen][index]))
-        cure = f"move it {both(least[index] - value[index])} away from the bend"
+        cure = f"move it {at_least(least[index] - value[index])} away from the bend"
         broken = DERIVED if on_bend else MARGIN
         on = survey.hole(fastener, face)
         return Told(on, message, narrow or cure, Severity(broken.severity), not on_bend, broken.source)

@@ -21,7 +21,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.setback import set_back_words
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name, multiple
+from templgen.checks.words import at_least, both, hole_name, multiple
 from templgen.layout.assembly import Face
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
@@ -57,7 +57,7 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
             f"{hole_name(fastener)} in {face.name}: {both(value[index])} from the {edge.words}, "
             f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}"
         )
-        cure = f"move it {both(short)} away from the edge{set_back_words(edge.trim, short)}"
+        cure = f"move it {at_least(short)} away from the edge{set_back_words(edge.trim, short)}"
         narrow = too_narrow_words(survey.assembly, face, fastener, float(heads[index]))
         return Told(survey.hole(fastener, face), message, narrow or cure)
 
@@ -86,7 +86,7 @@ def _beside_plain_holes(survey: Survey) -> Iterator[Finding]:
             f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}"
         )
         on = survey.hole(fastener, survey.shared_face(fastener, other))
-        return Told(on, message, f"move them {both(least[index] - value[index])} apart")
+        return Told(on, message, f"move them {at_least(least[index] - value[index])} apart")
 
     measured = Measured(value, least, holes.doubt[place] + holes.doubt[opening])
     yield from told(RULE, measured, say, Subject(), "fastener beside a plain hole", "fasteners beside plain holes")

@@ -17,7 +17,7 @@ import numpy as np
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import Source
 
@@ -41,7 +41,7 @@ def check(survey: Survey) -> Iterator[Finding]:
         return Told(
             survey.hole(one, survey.shared_face(one, other)),
             f"{hole_name(one)} and {hole_name(other)} overlap by {both(short)}",
-            f"leave one out, or move them {both(short)} apart and more",
+            f"leave one out, or move them {at_least(short)} apart and more",
         )
 
     doubt = holes.doubt[pairs.first] + holes.doubt[pairs.second]

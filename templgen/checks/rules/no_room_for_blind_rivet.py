@@ -16,7 +16,7 @@ from templgen.checks.kinds import Kind, kinds_in
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, counted
+from templgen.checks.words import at_least, both, counted
 from templgen.layout.assembly import SKIN_PLANE
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import BUILDERS_TABLE, Source
@@ -55,7 +55,7 @@ def _judge(survey: Survey, kind: Kind) -> Finding:
     # the room is counted from the skin's inner face, the rest of the stack takes part of it
     free = room - sum(face.thickness for face in kind.stack if face.order > 0)
     message = f"{what}: {both(free)} free behind the stack, its unset length is {both(length)}"
-    return told_one(RULE, free, length, 0.0, Told(on, message, f"take a rivet {both(length - free)} shorter"))
+    return told_one(RULE, free, length, 0.0, Told(on, message, f"take a rivet {at_least(length - free)} shorter"))
 
 
 RULE = Rule(

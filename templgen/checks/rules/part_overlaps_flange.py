@@ -24,7 +24,7 @@ from templgen.checks.footprints import (
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both
+from templgen.checks.words import at_least, both
 from templgen.geometry import Contour, Motion, Region, Vec
 from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine
 from templgen.layout.finding import Finding, Severity
@@ -73,7 +73,7 @@ def _judge(survey: Survey, face: Face, structure: StructureLine) -> Finding:
     if pieces and fits:
         return told_one(RULE, 0.0, 0.0, 0.0, Told(on, f"{name}: {fits}"))
     message = f"{name}: {both(clear)} clear" if not pieces else f"{face.name} lies {both(-clear)} under or over the flange of {structure.name}"
-    cure = f"trim it {both(-clear)} back, or shim the flange over its whole length with a part of {both(face.thickness)}"
+    cure = f"trim it {at_least(-clear)} back, or shim the flange over its whole length with a part of {both(face.thickness)}"
     return told_one(RULE, clear, 0.0, doubt if not _butts(survey, face, structure) else 0.0, Told(on, message, cure))
 
 

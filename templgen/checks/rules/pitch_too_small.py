@@ -17,7 +17,7 @@ import numpy as np
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, counted, hole_name, multiple
+from templgen.checks.words import at_least, both, counted, hole_name, multiple
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
 from templgen.units import inches_to_mm, mm_to_inches
@@ -58,7 +58,7 @@ def check(survey: Survey) -> Iterator[Finding]:
             survey.hole(one, survey.shared_face(one, other)),
             f"{hole_name(one)} and {hole_name(other)}, {together}: {both(pairs.distance[index])} apart, needs "
             f"{both(least[index])} = {multiple(least[index], diameter[index])}{' for flush heads' if of_flush else ''}",
-            f"move them {both(least[index] - pairs.distance[index])} apart",
+            f"move them {at_least(least[index] - pairs.distance[index])} apart",
             Severity(broken.severity),
             source=broken.source,
         )

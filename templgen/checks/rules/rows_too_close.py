@@ -19,7 +19,7 @@ from templgen.checks.rows import Row, rows_of, sets_of
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, counted, hole_name, multiple
+from templgen.checks.words import at_least, both, counted, hole_name, multiple
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
 from templgen.units import inches_to_mm, mm_to_inches
@@ -75,7 +75,7 @@ def _judge(survey: Survey, pairs: list[tuple[Row, Row]]) -> Iterator[Finding]:
             survey.hole(a, survey.shared_face(a, b)),
             f"the rows of {hole_name(a)} and {hole_name(b)}: {both(value[index])} apart, needs "
             f"{both(least[index])} = {multiple(least[index], max(one.diameter, other.diameter))}",
-            f"move the rows {both(least[index] - value[index])} apart",
+            f"move the rows {at_least(least[index] - value[index])} apart",
         )
 
     yield from told(RULE, Measured(value, least, doubt), say, Subject(), "pair of rows", "pairs of rows")

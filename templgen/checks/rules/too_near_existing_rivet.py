@@ -19,7 +19,7 @@ from templgen.checks.footprints import signed_to_region
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import both, counted, hole_name
+from templgen.checks.words import at_least, both, counted, hole_name
 from templgen.layout.assembly import SKIN_PLANE, Face
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
@@ -69,7 +69,7 @@ def _judge(survey: Survey, face: Face, chosen: np.ndarray, heads: np.ndarray) ->
         return Told(
             survey.hole(fastener, face),
             f"{face.name} {how} the head of {hole_name(fastener)}, needs {both(MARGIN.mm())} clear",
-            f"move its edge {both(MARGIN.mm() - clear)} away, or put the rivet's hole into the part",
+            f"move its edge {at_least(MARGIN.mm() - clear)} away, or put the rivet's hole into the part",
             Severity.ERROR if covers else Severity(MARGIN.severity),
             not covers,
             DERIVED if covers else MARGIN.source,

@@ -26,7 +26,7 @@ from templgen.checks.footprints import (
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told, told_one
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Contour, contour_contour
 from templgen.layout.assembly import SKIN_PLANE, Cutout, Face, StructureLine
 from templgen.layout.finding import Finding, Severity
@@ -83,7 +83,7 @@ def _grave(overlaps: bool) -> tuple[Severity, bool, Source]:
 
 
 def _words(name: str, structure: StructureLine, clear: float) -> tuple[str, str]:
-    away = f"move it {both(LIMIT.mm() - clear)} away from {structure.name}"
+    away = f"move it {at_least(LIMIT.mm() - clear)} away from {structure.name}"
     if clear <= ROUNDING_MM:
         return f"{name} cuts {both(-clear)} into what {structure.name} covers of the skin", away
     return f"{name} stands {both(clear)} from {structure.name}, needs {both(LIMIT.mm())}", away
@@ -141,7 +141,7 @@ def _to_bends(survey: Survey, face: Face) -> Iterator[Finding]:
             said = Told(
                 survey.cutout(cutout, face),
                 message,
-                f"move it {both(LIMIT.mm() - clear)} away from the bend",
+                f"move it {at_least(LIMIT.mm() - clear)} away from the bend",
                 grave,
                 not crosses,
                 source,

@@ -25,7 +25,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.setback import set_back_words
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both, counted, hole_name
+from templgen.checks.words import at_least, both, counted, hole_name
 from templgen.geometry import Region, region_contains
 from templgen.layout.assembly import Cutout, Face, TrimEdge
 from templgen.layout.finding import Finding, Severity
@@ -82,7 +82,7 @@ def _judge(trim: TrimEdge, face: Face, beside: list[_Beside]) -> Finding:
         on, severity, source = worst.on, worst.severity, worst.source
     short = sum(each.short > ROUNDING_MM for each in beside)
     message += f"; {counted(short, 'place')} of {len(beside)} short" if short > 1 else ""
-    cure = f"leave {both(worst.short)} more{set_back_words(trim, worst.short)}"
+    cure = f"leave {at_least(worst.short)} more{set_back_words(trim, worst.short)}"
     said = Told(on, message, cure, severity, not cut, source)
     return told_one(RULE, worst.left, worst.need, worst.doubt, said)
 

@@ -19,7 +19,7 @@ from templgen.checks.edges import Edge, cutout_doubt, nearest_edges
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told, told_one
-from templgen.checks.words import both, hole_name
+from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Contour, contour_contour, contour_inside
 from templgen.layout.assembly import Cutout, Face
 from templgen.layout.finding import Finding, Severity
@@ -55,7 +55,7 @@ def _told(survey: Survey, face: Face, cutout: Cutout, what: str, web: float) -> 
     if web <= ROUNDING_MM:
         return Told(on, f"{what} overlap in {face.name}", "move them apart", Severity.ERROR, False, DERIVED)
     message = f"{what} in {face.name}: {both(web)} of metal between them, needs {both(ENOUGH.mm())}"
-    return _narrow(on, message, f"move them {both(ENOUGH.mm() - web)} apart")
+    return _narrow(on, message, f"move them {at_least(ENOUGH.mm() - web)} apart")
 
 
 def _narrow(on: Subject, message: str, cure: str) -> Told:
@@ -99,7 +99,7 @@ def _holes_to_edges(survey: Survey, face: Face) -> Iterator[Finding]:
             f"{hole_name(fastener)} in {face.name}: {both(web[place])} of metal to the {edge.words}, "
             f"needs {both(least[index])}"
         )
-        return _narrow(survey.hole(fastener, face), message, f"move it {both(least[index] - web[place])} away")
+        return _narrow(survey.hole(fastener, face), message, f"move it {at_least(least[index] - web[place])} away")
 
     yield from told(RULE, Measured(web[kept], least, doubt), say, survey.whole(face))
 
@@ -122,7 +122,7 @@ def _between_holes(survey: Survey) -> Iterator[Finding]:
             f"needs {both(least[index])}"
         )
         on = survey.hole(one, survey.shared_face(one, other))
-        return _narrow(on, message, f"move them {both(least[index] - web[index])} apart")
+        return _narrow(on, message, f"move them {at_least(least[index] - web[index])} apart")
 
     doubt = holes.doubt[pairs.first] + holes.doubt[pairs.second]
     measured = Measured(web, least, doubt)

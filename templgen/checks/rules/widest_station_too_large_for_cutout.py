@@ -17,7 +17,7 @@ from templgen.checks.masts import cut_face, cutout_of, on_mast
 from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import both
+from templgen.checks.words import at_least, both
 from templgen.geometry import (
     Contour,
     Side,
@@ -56,7 +56,7 @@ def _judge(mast: MastFit, cutout: Cutout) -> Finding:
     said = Told(
         on_mast(mast, cut_face(cutout)),
         f"the widest station of {mast.name} lies {stands} the cutout",
-        f"widen the gap of {both(mast.gap)} to {both(mast.gap + short)} and more, or draw the cutout for that station",
+        f"widen the gap of {both(mast.gap)} to {at_least(mast.gap + short)} and more, or draw the cutout for that station",
     )
     doubt = mast.doubt + cutout_doubt(cutout) + mast.deviation
     return told_one(RULE, clear, 0.0, doubt, said)

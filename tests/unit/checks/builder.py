@@ -117,6 +117,7 @@ def assembly(case: Table, specs: Table) -> Assembly:
         smallest_file=mm(job["smallest_file"]) if "smallest_file" in job else None,
         drilled_to={name: mm(value) for name, value in job.get("drilled_to", {}).items()},
         laid_on=job.get("laid_on", "outside"),
+        targets={name: tuple(names) for name, names in job.get("targets", {}).items()},
     )
 
 
