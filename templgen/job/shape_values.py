@@ -63,7 +63,7 @@ def shape_parameters(use: ShapeUse, library: ShapeLibrary, unit: Unit) -> dict[s
             faults.append(JobError(f"{shape.name}: {_label(name)} = {error}", at=use.where(name)))
         except JobFaults as inner:
             faults += inner.faults
-    faults += _unfit(use, shape, values) if not faults else _unfit_at_least(use, shape)
+    faults += _unfit(use, shape, values, unit) if not faults else _unfit_at_least(use, shape)
     if faults:
         raise JobFaults(faults)
     return values
@@ -73,10 +73,10 @@ def _label(name: str) -> str:
     return name if name.isidentifier() and name.isascii() else shown(name)
 
 
-def _unfit(use: ShapeUse, shape: Shape, values: Mapping[str, Any]) -> list[JobError]:
+def _unfit(use: ShapeUse, shape: Shape, values: Mapping[str, Any], unit: Unit) -> list[JobError]:
     given = use.model_extra or {}
     faults = []
-    for fault in shape.faults(values):
+    for fault in shape.faults(values, unit):
         known = fault.parameter in given and fault.parameter in shape.parameters
         hint = f"given: {_label(fault.parameter)} = {shown(given[fault.parameter])}" if known else None
         message = fault.message if fault.parameter not in given or known else _unknown(shape, fault.parameter)
