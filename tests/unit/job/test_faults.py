@@ -306,7 +306,7 @@ SHAPES = {
     ),
     "out of range": (
         ("width = 0.7 }", "width = 7 }"),
-        ["26:35: length = 55.88 mm is below 177.8 mm (the width) (given: length = 2.2)"],
+        ["26:35: length = 2.2 in (55.88 mm) is below 7 in (177.8 mm) (the width) (given: length = 2.2)"],
     ),
     "text that is no number": (
         ("corner_radius = 0.5", 'corner_radius = "half"'),
