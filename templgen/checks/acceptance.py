@@ -1,6 +1,7 @@
 """A finding that somebody accepts: by rule, feature and part, down to a value, with a reason.
 
-A worse value is not accepted any more. Derived geometry can not be accepted at all: nobody can sign away that a
+A worse value is not accepted any more. Derived geometry can not be accepted at all: nobody can sign away
+that a
 hole lies off the part.
 """
 
@@ -43,7 +44,7 @@ def covers(acceptance: Acceptance, finding: Finding) -> bool:
 
 
 def _must_be_at_least(finding: Finding) -> bool:
-    """Whether smaller is worse: a failing value lies on the bad side of its limit, a doubtful one on the good."""
+    """Whether smaller is worse: a failing value lies on the bad side of its limit, a doubtful one does not."""
     below = (finding.measured or 0.0) < (finding.limit or 0.0) - ROUNDING_MM
     return below == (finding.verdict is Verdict.FAIL)
 

@@ -92,7 +92,7 @@ def head_radius_on(face: Face, holes: Holes, first: np.ndarray, last: np.ndarray
 
 
 def too_narrow_words(assembly: Assembly, face: Face, fastener: Fastener, head_radius: float) -> str:
-    """Say how wide a flange would have to be, where it can not hold head clearance and edge distance at once."""
+    """Say how wide a flange must be to hold head clearance and edge distance at once; "" if it is."""
     for bend in bends_of(assembly, face):
         width = _width_at(face, fastener.at, bend)
         least = narrowest_flange(bend.thickness, bend.radius, head_radius, fastener.spec.diameter)

@@ -18,7 +18,8 @@ HALF_TURN = 180.0 - 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A tight place of an opening: least radius (0: a point), turn in degrees, its tip, and the way into the opening.
+    """A tight place of an opening: least radius (0: a point), turn in degrees, its tip, and the way into
+    the opening.
 
     `is_round_end` is True where the edge turns half round in one radius: nothing rounder fits that width.
     """
@@ -31,11 +32,17 @@ class Corner:
 
 
 def corners_below(contour: Contour, radius: float) -> list[Corner]:
-    """Return the corners of an opening that are tighter than a radius, mm; those of the metal are left out."""
+    """Return the corners of an opening that are tighter than a radius, mm; not those of the metal."""
     segments = contour.as_ccw().segments
     tight = [isinstance(s, Arc) and s.bulge > 0 and s.radius < radius for s in segments]
-    corners = [_sharp(segments, n) for n in range(len(segments)) if turn_at(segments[n - 1], segments[n]) >= LEAST_TURN]
-    corners.extend(corner for run in _runs(tight) if (corner := _rounded([segments[n] for n in run])) is not None)
+    corners = [
+        _sharp(segments, n)
+        for n in range(len(segments))
+        if turn_at(segments[n - 1], segments[n]) >= LEAST_TURN
+    ]
+    corners.extend(
+        corner for run in _runs(tight) if (corner := _rounded([segments[n] for n in run])) is not None
+    )
     return corners
 
 

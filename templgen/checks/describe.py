@@ -39,7 +39,5 @@ def _note(note: str) -> str:
 
 def catalogue_table() -> Table:
     """Return one row for every rule: name, what it says, formula, severity, source with its standing."""
-    rows = tuple(
-        (rule.name, rule.title, rule.formula, _severity(rule), rule.citation) for rule in RULES
-    )
+    rows = tuple((rule.name, rule.title, rule.formula, _severity(rule), rule.citation) for rule in RULES)
     return Table("Checks", ("rule", "says", "formula", "severity", "source"), rows)

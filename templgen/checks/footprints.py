@@ -63,7 +63,8 @@ def signed_to_region(points: Floats, region: Region) -> Floats:
 def contour_to_region(contour: Contour, region: Region) -> float:
     """Return how far a closed contour lies from a region, mm: 0 or less where they overlap.
 
-    Where they overlap it is minus the least way that takes the contour off the region, along its straight sides.
+    Where they overlap it is minus the least way that takes the contour off the region, along its straight
+    sides.
     """
     apart = contour_contour(contour, region.outer).distance
     overlapping = (
@@ -75,10 +76,8 @@ def contour_to_region(contour: Contour, region: Region) -> float:
 
 
 def overlap_depth(contour: Contour, region: Region) -> float:
-    """Return the least way, mm, that takes a contour off a region, moved square to one of its straight sides."""
-    depths = [
-        _depth_over(contour, segment) for segment in region.outer.segments if isinstance(segment, Line)
-    ]
+    """Return the least way, mm, that takes a contour off a region, square to one of its straight sides."""
+    depths = [_depth_over(contour, segment) for segment in region.outer.segments if isinstance(segment, Line)]
     return max(0.0, min(depths, default=0.0))
 
 

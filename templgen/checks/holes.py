@@ -30,7 +30,8 @@ class Holes:
         doubt: (n,) how well each place is known or made, mm either way.
         flush, plain, exists: (n,) flush head; round hole without fastener; there already.
         outward: (n,) whether the head stands on the side of the first face of the stack.
-        head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of the
+        head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of
+        the
             last face of the stack, mm, NaN where unknown. In a web plane the stack begins at the head.
         spec, stack, group, plane: (n,) numbers of spec, stack, group and plane, as `holes_of` counted them.
         nutplate: (n,) number of the nutplate that a screw or a lug rivet belongs to, 0 for none.

@@ -1,7 +1,8 @@
 """The smallest circle that holds round things side by side, where a closed formula is known.
 
 Two circles: d1 + d2. Equal circles of diameter d: three d (1 + 2 / sqrt 3), four d (1 + sqrt 2), five
-d (1 + sqrt(2 (1 + 1 / sqrt 5))), six and seven 3 d; proved optimal (Graham 1968; from memory, confidence high).
+d (1 + sqrt(2 (1 + 1 / sqrt 5))), six and seven 3 d; proved optimal (Graham 1968; from memory, confidence
+high).
 """
 
 from __future__ import annotations
@@ -26,7 +27,8 @@ _SAME = 1e-6
 def holding_circle(diameters: Sequence[float]) -> tuple[float, float]:
     """Return bounds of the diameter of the smallest circle that holds circles of these diameters.
 
-    The first is never too large, the second is enough for certain (infinite where no formula is known). Where they
+    The first is never too large, the second is enough for certain (infinite where no formula is known).
+    Where they
     are equal the value is exact.
 
     >>> holding_circle([3.0, 5.0])
@@ -43,7 +45,8 @@ def holding_circle(diameters: Sequence[float]) -> tuple[float, float]:
 
 
 def least_possible(ordered: Sequence[float]) -> float:
-    """Return a diameter below which the circles never fit: the two largest, their area, and the equal-circle bound.
+    """Return a diameter below which the circles never fit: the two largest, their area, and the
+    equal-circle bound.
 
     Args:
         ordered: diameters, the largest first.

@@ -23,7 +23,7 @@ def _modules() -> dict[str, ModuleType]:
 
 
 def gather(modules: dict[str, ModuleType]) -> tuple[Rule, ...]:
-    """Return the rules of some modules sorted by name; ValueError for a double name or a module without one."""
+    """Return the rules of some modules by name; ValueError for a double name or a module without a rule."""
     found: dict[str, Rule] = {}
     for module_name, module in modules.items():
         rule = getattr(module, "RULE", None)

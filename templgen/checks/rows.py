@@ -15,7 +15,7 @@ LEAST_HOLES = 3
 """Two holes are always in line; three make a row."""
 
 _ONE_ROW = 0.5
-"""Holes that stand out of line by less than this many diameters still make one row (measured, or hand drilled)."""
+"""Holes out of line by less than this many diameters still make one row (measured, or drilled by hand)."""
 
 _ANGLE_STEP = 0.5
 """Directions are gathered in steps of this many degrees."""

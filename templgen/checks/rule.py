@@ -1,4 +1,4 @@
-"""What a rule is: a name that states the fault, a formula, its sources, and the function that looks for it."""
+"""What a rule is: a name that states the fault, a formula, its sources, the function that looks for it."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class WorkedExample:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a finding speaks of: the place in the job file, the feature, the face and the point in its plane."""
+    """What a finding speaks of: place in the job file, feature, face, and the point in its plane."""
 
     at: Location = JOB_START
     feature: str = ""
@@ -128,9 +128,7 @@ class Rule:
 
     def not_checked(self, reason: str, on: Subject = NOTHING, *, cure: str = "", count: int = 1) -> Finding:
         """Return the result that the rule applies and could not be judged, and why."""
-        return self.found(
-            Verdict.NOT_CHECKED, reason, on, severity=Severity.WARNING, cure=cure, count=count
-        )
+        return self.found(Verdict.NOT_CHECKED, reason, on, severity=Severity.WARNING, cure=cure, count=count)
 
 
 def judge(measured: float, limit: float, doubt: float = 0.0) -> Verdict:

@@ -29,7 +29,8 @@ def run_checks(
 ) -> tuple[Finding, ...]:
     """Return what every rule says of an assembly, errors first; a rule is never silent.
 
-    An acceptance holds for findings of its rule, feature and part down to its value; a worse value stands, and
+    An acceptance holds for findings of its rule, feature and part down to its value; a worse value stands,
+    and
     so does derived geometry, which nobody can accept.
     """
     survey = Survey(assembly)

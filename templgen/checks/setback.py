@@ -18,5 +18,6 @@ def set_back_words(trim: TrimEdge | None, short: float) -> str:
     passing = trim.set_back - short
     line = f"{trim.structure}'s {trim.line}"
     if passing >= 0:
-        return f"; a set-back of {at_most(passing)} or less from {line} would just pass (it is {both(trim.set_back)})"
+        now = both(trim.set_back)
+        return f"; a set-back of {at_most(passing)} or less from {line} would just pass (it is {now})"
     return f"; no set-back from {line} passes: it would have to lie {at_least(-passing)} beyond it"

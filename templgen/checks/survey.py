@@ -150,7 +150,9 @@ class Survey:
         pitch = limit("pitch-flush").value * holes.diameter
         web = holes.hole + limit("web-enough").mm()
         clear = 2 * heads + limit("head-to-head").mm()
-        reach: Floats = np.maximum(np.where(holes.plain, web, pitch), clear) + 2 * holes.doubt.max(initial=0.0)
+        reach: Floats = np.maximum(np.where(holes.plain, web, pitch), clear) + 2 * holes.doubt.max(
+            initial=0.0
+        )
         return reach
 
     @cached_property

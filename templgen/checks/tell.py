@@ -1,6 +1,7 @@
 """From measured values to findings: what fails is located, what passes is summed up in one line.
 
-A verdict counts doubt: a value passes, passes only if the measurement is right (then the finding says margin and
+A verdict counts doubt: a value passes, passes only if the measurement is right (then the finding says
+margin and
 doubt), or fails.
 """
 
@@ -49,7 +50,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is said of one place: the subject, the message, the cure; the rest only where it is not the rule's."""
+    """What is said of one place; severity, acceptable and source only where they are not the rule's own."""
 
     on: Subject
     message: str

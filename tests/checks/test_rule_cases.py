@@ -1,6 +1,7 @@
 """Every rule against its cases: tests/checks/<rule>.toml, one file for one rule.
 
-A case is a small assembly (see tests/unit/checks/builder.py) and everything the rule must say of it, no more and no
+A case is a small assembly (see tests/unit/checks/builder.py) and everything the rule must say of it, no
+more and no
 less. Lengths are millimetres unless they carry a unit.
 """
 
@@ -96,6 +97,7 @@ def _vec(value: Any) -> Any:
 
 def shown(finding: Finding) -> str:
     return (
-        f"  {finding.verdict.name} {finding.severity.name} {finding.message!r} cure={finding.cure!r} face={finding.face!r} "
+        f"  {finding.verdict.name} {finding.severity.name} {finding.message!r} cure={finding.cure!r} "
+        f"face={finding.face!r} "
         f"measured={finding.measured} limit={finding.limit} doubt={finding.doubt} count={finding.count}"
     )

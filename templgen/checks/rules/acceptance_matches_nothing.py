@@ -1,8 +1,9 @@
 """The job accepts a finding that there is not.
 
-Rule: Every acceptance answers to a finding: its rule, feature and part name one, and its value is no worse than
-    `down_to`. What answers to nothing is said, and stays until the job is put in order.
-Why: A name was mistyped, or the part was changed since; the finding that somebody looked at is another one now.
+Rule: Every acceptance answers to a finding: its rule, feature and part name one, and its value is no worse
+    than `down_to`. What answers to nothing is said, and stays until the job is put in order.
+Why: A name was mistyped, or the part was changed since; the finding that somebody looked at is another one
+    now.
 Bad: An acceptance of "hole-to-near-edge".
 Good: The same of "hole-too-near-edge"; or none, when the hole was moved.
 Source: Our own rule for our own file; it warns.
@@ -72,7 +73,9 @@ RULE = Rule(
     sources=(OWN,),
     severity=Severity.WARNING,
     cure="correct the acceptance, or take it out",
-    example=WorkedExample("a hole at 5.8 mm, accepted down to 6.0 mm, is worse by", lambda: 6.0 - 5.8, 0.2, "mm"),
+    example=WorkedExample(
+        "a hole at 5.8 mm, accepted down to 6.0 mm, is worse by", lambda: 6.0 - 5.8, 0.2, "mm"
+    ),
     func=check,
     runs_last=True,
 )

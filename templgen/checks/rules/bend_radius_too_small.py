@@ -1,8 +1,8 @@
 """A part is bent tighter than its metal bears.
 
-Rule: The inside radius of a bend is at least the largest published least radius for its alloy and thickness; a smaller
-    one warns. Below the lowest published value it is an error where that value may fail a job. A larger radius is
-    free.
+Rule: The inside radius of a bend is at least the largest published least radius for its alloy and
+    thickness; a smaller one warns. Below the lowest published value it is an error where that value may
+    fail a job. A larger radius is free.
 Why: The outside of the bend cracks, at once or later in service.
 Bad: 2024-T3 of 0.040 in bent round 1/16 in.
 Good: The same sheet bent round 3/16 in, across its grain where that is possible.
@@ -68,6 +68,8 @@ RULE = Rule(
     sources=(_published()[1],),
     severity=Severity.ERROR,
     cure="use a larger radius",
-    example=WorkedExample("2024-T3, 0.040 in", lambda: mm_to_inches(_published()[0]), 0.16, "in", within=0.005),
+    example=WorkedExample(
+        "2024-T3, 0.040 in", lambda: mm_to_inches(_published()[0]), 0.16, "in", within=0.005
+    ),
     func=check,
 )

@@ -1,8 +1,9 @@
 """A blind rivet holds a stack that is thinner or thicker than its grip range.
 
-Rule: The thickness of all sheets of the stack lies within the rivet's grip range, as its maker's table gives it. A flange
-    that the rivet passes counts.
-Why: Too thin a stack leaves the rivet loose, too thick a stack leaves no formed side; neither shows from outside.
+Rule: The thickness of all sheets of the stack lies within the rivet's grip range, as its maker's table
+    gives it. A flange that the rivet passes counts.
+Why: Too thin a stack leaves the rivet loose, too thick a stack leaves no formed side; neither shows from
+    outside.
 Bad: A rivet of 1/16 to 1/8 in grip through 0.032 + 0.040 + 0.064 in.
 Good: The rivet of the next longer grip.
 Source: The builder's own table; the sum is derived.
@@ -54,6 +55,8 @@ RULE = Rule(
     sources=(BUILDER,),
     severity=Severity.ERROR,
     cure="take the rivet of another grip",
-    example=WorkedExample("skin 0.032, plate 0.040 and flange 0.032 in", lambda: 0.032 + 0.040 + 0.032, 0.104, "in"),
+    example=WorkedExample(
+        "skin 0.032, plate 0.040 and flange 0.032 in", lambda: 0.032 + 0.040 + 0.032, 0.104, "in"
+    ),
     func=check,
 )

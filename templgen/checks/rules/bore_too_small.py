@@ -1,13 +1,14 @@
 """Something that must pass the mast's bore afterwards does not pass it.
 
-Rule: Everything listed passes by its largest section: a tube with nut and sleeve on, a plug. One by one: each is at most
-    as wide as the bore. Together: two need the sum of their diameters, three to seven equal ones a known multiple;
-    other bundles are bounded, and what lies between the bounds could not be checked.
-Why: The nut and the sleeve are on the tube before it is flared; a mast that is riveted in can not be threaded later.
+Rule: Everything listed passes by its largest section: a tube with nut and sleeve on, a plug. One by one:
+    each is at most as wide as the bore. Together: two need the sum of their diameters, three to seven equal
+    ones a known multiple; other bundles are bounded, and what lies between the bounds could not be checked.
+Why: The nut and the sleeve are on the tube before it is flared; a mast that is riveted in can not be
+    threaded later.
 Bad: A 1/4 tube with a nut of 0.52 in over its corners through a bore of 0.50 in.
 Good: A bore of 0.56 in, or the tube flared after threading.
-Source: Derived. Closed forms for equal circles: Graham 1968 (from memory). Nut and sleeve before the flare: common
-    practice, no source.
+Source: Derived. Closed forms for equal circles: Graham 1968 (from memory). Nut and sleeve before the flare:
+    common practice, no source.
 """
 
 from __future__ import annotations
@@ -43,7 +44,9 @@ def check(survey: Survey) -> Iterator[Finding]:
 def _one_by_one(mast: MastFit, bore: float) -> Iterator[Finding]:
     for name, diameter, _ in mast.bore_passes:
         message = f"{name}, {both(diameter)}, through the bore of {mast.name}, {both(bore)}"
-        said = Told(on_mast(mast, mast.flange_face), message, f"widen the bore by {at_least(diameter - bore)}")
+        said = Told(
+            on_mast(mast, mast.flange_face), message, f"widen the bore by {at_least(diameter - bore)}"
+        )
         yield told_one(RULE, bore, diameter, mast.doubt, said)
 
 
@@ -70,7 +73,12 @@ RULE = Rule(
     sources=(DERIVED,),
     severity=Severity.ERROR,
     cure="widen the bore",
-    example=WorkedExample("three tubes of 0.25 in together: 0.25 (1 + 2 / sqrt 3)", lambda: holding_circle([0.25] * 3)[1], 0.5387, "in"),
+    example=WorkedExample(
+        "three tubes of 0.25 in together: 0.25 (1 + 2 / sqrt 3)",
+        lambda: holding_circle([0.25] * 3)[1],
+        0.5387,
+        "in",
+    ),
     func=check,
     acceptable=False,
 )

@@ -1,14 +1,14 @@
 """An opening has a corner that is too sharp.
 
-Rule: Inside corners of an access or lightening opening have a radius of at least 1/2 in; below 1/4 in is an error. A
-    fit cutout (mast, lamp) follows its part and may be sharper, but not sharper than the builder's smallest file or
-    bit: such a corner is opened to a drilled relief hole. A radius of zero is an error in both. A round end that is
-    as wide as its slot, and a round hole, are no corners of an access opening.
+Rule: Inside corners of an access or lightening opening have a radius of at least 1/2 in; below 1/4 in is an
+    error. A fit cutout (mast, lamp) follows its part and may be sharper, but not sharper than the builder's
+    smallest file or bit: such a corner is opened to a drilled relief hole. A radius of zero is an error in
+    both. A round end that is as wide as its slot, and a round hole, are no corners of an access opening.
 Why: Stress gathers in a sharp corner; a cusp filed into a stressed skin starts a crack.
 Bad: An access opening cut square, or a mast cutout whose tail runs into a point.
 Good: Corners drilled with a 1 in bit before the sides are cut; a tail that ends in a #40 hole.
-Source: NAVEDTRA 14018 ch. 13 (1/4 in); AC 43.13-1B patch figures (1/2 in, from memory); zero radius derived; the
-    smallest file is the builder's.
+Source: NAVEDTRA 14018 ch. 13 (1/4 in); AC 43.13-1B patch figures (1/2 in, from memory); zero radius
+    derived; the smallest file is the builder's.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, point_words
 from templgen.errors import UnitError
 from templgen.geometry import point_contour, region_contains
-from templgen.layout.assembly import CutPurpose, Cutout, Face
+from templgen.layout.assembly import Cutout, CutPurpose, Face
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.drills import drill_at_least, drill_label
 from templgen.trade.limits import Limit, limit
@@ -68,16 +68,20 @@ def _of_cutout(survey: Survey, cutout: Cutout) -> Iterator[Finding]:
 def _access(survey: Survey, cutout: Cutout, corner: Corner) -> Told:
     broken: Limit = FLOOR if corner.radius < FLOOR.mm() - ROUNDING_MM else ACCESS
     message = (
-        f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need {both(ACCESS.mm())}"
-        f" and never less than {both(FLOOR.mm())}"
+        f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need "
+        f"{both(ACCESS.mm())} and never less than {both(FLOOR.mm())}"
     )
-    cure = f"give the corner a radius {at_least(ACCESS.mm() - corner.radius)} larger: drill it first, then cut the sides"
-    return _told(survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source))
+    cure = f"give the corner a radius {at_least(ACCESS.mm() - corner.radius)} larger: drill it, then cut the sides"
+    return _told(
+        survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source)
+    )
 
 
 def _fit(survey: Survey, cutout: Cutout, corner: Corner, least: float) -> Told:
     around = _surrounded_by(survey, cutout, corner)
-    message = f"{cutout.name}: corner radius {both(corner.radius)}, the smallest file or bit makes {both(least)}"
+    message = (
+        f"{cutout.name}: corner radius {both(corner.radius)}, the smallest file or bit makes {both(least)}"
+    )
     if around:
         message += f"; {around} surrounds it with full edge distance"
     severity = Severity.INFORMATION if around else Severity(FIT.severity)
@@ -105,7 +109,7 @@ def _relief(corner: Corner, least: float) -> str:
 
 
 def _surrounded_by(survey: Survey, cutout: Cutout, corner: Corner) -> str:
-    """The flange or doubler that lies behind a corner with full edge distance on all sides, "" if none does."""
+    """The flange or doubler that lies round a corner with full edge distance, "" if none does."""
     for face in survey.faces:
         part = survey.part_of(face)
         if part.kind not in ("base plate", "flat part") or face.plane != cutout.plane or face.outline is None:
@@ -114,7 +118,11 @@ def _surrounded_by(survey: Survey, cutout: Cutout, corner: Corner) -> str:
         largest = float(holes.diameter[~holes.plain].max(initial=0.0))
         inside = region_contains(face.outline, corner.tip)
         enough = EDGE.mm(diameter=largest)
-        if largest and inside and point_contour(corner.tip, face.outline.outer).distance >= enough - ROUNDING_MM:
+        if (
+            largest
+            and inside
+            and point_contour(corner.tip, face.outline.outer).distance >= enough - ROUNDING_MM
+        ):
             return face.name
     return ""
 
@@ -130,6 +138,8 @@ RULE = Rule(
     sources=(FLOOR.source, ACCESS.source, FIT.source, ZERO.source),
     severity=Severity(FLOOR.severity),
     cure="round the corner, or open it to a drilled relief hole",
-    example=WorkedExample("least corner radius of an access opening", lambda: mm_to_inches(FLOOR.mm()), 0.25, "in"),
+    example=WorkedExample(
+        "least corner radius of an access opening", lambda: mm_to_inches(FLOOR.mm()), 0.25, "in"
+    ),
     func=check,
 )

@@ -1,14 +1,15 @@
 """A countersink is as deep as its sheet, or a sheet is countersunk that ought to be dimpled.
 
-Rule: The sheet under a countersunk head is thicker than the countersink is deep. For a screw the depth follows from the
-    theoretical sharp diameter and the major diameter, (sharp - major) / 2 / tan 50; the largest head diameter of the
-    table is for seating only. For a rivet it is the height of its head. A depth above the sheet's thickness is an
-    error that nobody can accept; a depth equal to it leaves a knife edge. Sheet under 0.040 in is better dimpled.
+Rule: The sheet under a countersunk head is thicker than the countersink is deep. For a screw the depth
+    follows from the theoretical sharp diameter and the major diameter, (sharp - major) / 2 / tan 50; the
+    largest head diameter of the table is for seating only. For a rivet it is the height of its head. A
+    depth above the sheet's thickness is an error that nobody can accept; a depth equal to it leaves a knife
+    edge. Sheet under 0.040 in is better dimpled.
 Why: A countersink through the sheet opens the hole, leaves a knife edge and lets the head pull through.
 Bad: A #8 flush screw in 0.064 in sheet (depth 0.0705 in).
 Good: The same screw in 0.080 in sheet, or a dimple.
-Source: Derived from the cone; sharp diameters MS24693, heads MS20426 (from memory, confidence high). Dimple below
-    0.040 in: common practice, no source.
+Source: Derived from the cone; sharp diameters MS24693, heads MS20426 (from memory, confidence high). Dimple
+    below 0.040 in: common practice, no source.
 """
 
 from __future__ import annotations

@@ -1,7 +1,9 @@
 """The edge of the cutout rides on the mast's root fillet or weld bead.
 
-Rule: The gap between mast and skin, all round, is at least the leg of the fillet or bead at the mast's root.
-Why: The plate does not come up to the skin; the edge of the skin sits on the bead and is bent by the rivets.
+Rule: The gap between mast and skin, all round, is at least the leg of the fillet or bead at the mast's
+    root.
+Why: The plate does not come up to the skin; the edge of the skin sits on the bead and is bent by the
+    rivets.
 Bad: A gap of 0.8 mm (1/32 in) round a welded mast whose bead has a leg of 2 mm.
 Good: A gap of 2.5 mm, or the bead dressed down.
 Source: Derived from gap and fillet.
@@ -43,8 +45,10 @@ def _judge(mast: MastFit, cutout: Cutout) -> Finding:
     gap = contour_contour(mast.section, cutout.contour).distance
     said = Told(
         on_mast(mast, cut_face(cutout)),
-        f"{mast.name}: the cutout leaves {both(gap)} round the section, its root fillet takes {both(mast.fillet)}",
-        f"widen the gap by {at_least(mast.fillet - gap)}, to {at_least(mast.gap + mast.fillet - gap)}, or dress the fillet",
+        f"{mast.name}: the cutout leaves {both(gap)} round the section, its root fillet takes "
+        f"{both(mast.fillet)}",
+        f"widen the gap by {at_least(mast.fillet - gap)}, to {at_least(mast.gap + mast.fillet - gap)}, "
+        "or dress the fillet",
     )
     return told_one(RULE, gap, mast.fillet, mast.doubt + cutout_doubt(cutout) + mast.deviation, said)
 

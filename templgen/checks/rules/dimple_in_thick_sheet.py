@@ -1,10 +1,11 @@
 """A sheet is dimpled that is thick enough to be countersunk.
 
-Rule: Sheet of 0.040 in and more under a dimpled head warns: it is countersunk rather than dimpled, for heads the
-    size of 3/32 rivets; larger heads are dimpled in thicker sheet too.
+Rule: Sheet of 0.040 in and more under a dimpled head warns: it is countersunk rather than dimpled, for
+    heads the size of 3/32 rivets; larger heads are dimpled in thicker sheet too.
 Why: Thick sheet cracks round the dimple and lifts beside it; a cover puffs out after its holes are dimpled.
 Bad: A 0.063 in cover dimpled for #8 screws with hand dies.
-Good: The same cover countersunk, if it is thicker than the countersink is deep; or of 0.032 in sheet, dimpled.
+Good: The same cover countersunk, if it is thicker than the countersink is deep; or of 0.032 in sheet,
+    dimpled.
 Source: Common practice, no source.
 """
 
@@ -45,6 +46,8 @@ RULE = Rule(
     sources=(LIMIT.source,),
     severity=Severity(LIMIT.severity),
     cure="countersink the sheet, or use a thinner one",
-    example=WorkedExample("thickest sheet that is dimpled without a warning", lambda: mm_to_inches(LIMIT.mm()), 0.040, "in"),
+    example=WorkedExample(
+        "thickest sheet that is dimpled without a warning", lambda: mm_to_inches(LIMIT.mm()), 0.040, "in"
+    ),
     func=check,
 )

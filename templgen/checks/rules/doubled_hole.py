@@ -55,7 +55,9 @@ RULE = Rule(
     sources=(DERIVED,),
     severity=Severity.ERROR,
     cure="leave one of them out",
-    example=WorkedExample("two #30 holes are one hole twice below 0.1285 / 2 in", lambda: 0.1285 / 2, 0.06425, "in"),
+    example=WorkedExample(
+        "two #30 holes are one hole twice below 0.1285 / 2 in", lambda: 0.1285 / 2, 0.06425, "in"
+    ),
     func=check,
     acceptable=False,
 )

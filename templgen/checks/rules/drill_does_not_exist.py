@@ -1,7 +1,8 @@
 """No drill makes a hole of this size.
 
-Rule: Every hole and every pilot hole has the size of a drill one can buy: number, letter, fraction or metric. Above
-    the largest drill a step drill or a hole saw makes it; above 1/4 in they make the rounder hole in thin sheet.
+Rule: Every hole and every pilot hole has the size of a drill one can buy: number, letter, fraction or
+    metric. Above the largest drill a step drill or a hole saw makes it; above 1/4 in they make the rounder
+    hole in thin sheet.
 Why: A size that no drill makes is drilled with the wrong one, and the fastener is loose or does not go in.
 Bad: A hole of 3.33 mm (0.131 in).
 Good: #30 (0.1285 in) for a 1/8 rivet.

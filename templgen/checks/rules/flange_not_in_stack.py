@@ -1,8 +1,9 @@
 """A new hole lands on a flange that its stack does not name.
 
-Rule: A hole through the skin that meets the flange of a rib, spar or stringer has that flange in its stack, or stands
-    clear of it.
-Why: The drill goes through the flange all the same, and neither its edge distance nor the grip was reckoned.
+Rule: A hole through the skin that meets the flange of a rib, spar or stringer has that flange in its stack,
+    or stands clear of it.
+Why: The drill goes through the flange all the same, and neither its edge distance nor the grip was
+    reckoned.
 Bad: A plate's rivet through skin and plate, 6 mm from the heel of the rib behind it.
 Good: The same rivet with the rib in its stack, or moved off the flange.
 Source: Derived from the outlines; nobody can accept it.
@@ -45,7 +46,8 @@ def _on_flange(survey: Survey, structure: StructureLine) -> Iterator[Finding]:
             survey.hole(fastener, survey.stack_faces(fastener)[0]),
             f"{hole_name(fastener)} meets the flange of {structure.name}, which its stack does not name: "
             f"{both(max(0.0, -value[index]))} over the flange's edge",
-            f"name {structure.name} in its stack, or move it {at_least(max(0.0, -value[index]))} off the flange",
+            f"name {structure.name} in its stack, or move it {at_least(max(0.0, -value[index]))} off "
+            "the flange",
         )
 
     measured = Measured(value, np.zeros(len(value)), holes.doubt[chosen] + structure.doubt)
@@ -60,7 +62,9 @@ RULE = Rule(
     sources=(DERIVED,),
     severity=Severity.ERROR,
     cure="name the structure in the stack, or move the hole off the flange",
-    example=WorkedExample("#30 hole (3.2639 mm) 1.2 mm beside a flange: 3.2639 / 2 - 1.2", lambda: 3.2639 / 2 - 1.2, 0.432, "mm"),
+    example=WorkedExample(
+        "#30 hole (3.2639 mm) 1.2 mm beside a flange: 3.2639 / 2 - 1.2", lambda: 3.2639 / 2 - 1.2, 0.432, "mm"
+    ),
     func=check,
     acceptable=False,
 )

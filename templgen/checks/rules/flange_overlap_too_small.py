@@ -1,8 +1,9 @@
 """The base plate of a mast overlaps the skin round the cutout by too little for a row of fasteners.
 
-Rule: Between the cutout and the plate's outer edge at least 2 D to either side of a row: 4 D, for flush heads 5 D.
-    Where the plate does not cover the cutout it is an error that nobody can accept; where it is narrower than a row
-    needs, it warns, for a row need not run there. The plate's holes themselves are judged by hole-too-near-edge.
+Rule: Between the cutout and the plate's outer edge at least 2 D to either side of a row: 4 D, for flush
+    heads 5 D. Where the plate does not cover the cutout it is an error that nobody can accept; where it is
+    narrower than a row needs, it warns, for a row need not run there. The plate's holes themselves are
+    judged by hole-too-near-edge.
 Why: A row that has its distance from the cutout loses it at the plate's edge.
 Bad: A base plate that reaches 10 mm beyond the cutout, for 1/8 rivets (4 D = 12.7 mm).
 Good: One that reaches 13 mm beyond it all round, except where it butts against the rib.
@@ -60,7 +61,8 @@ def _judge(survey: Survey, mast: MastFit, cutout: Cutout, plate: Face) -> Findin
     largest = float(holes.diameter[fastened].max())
     least = row_width(largest, bool(holes.flush[fastened].any()))
     message = (
-        f"{plate.name} overlaps the skin round {cutout.name} by {both(overlap)}, a row of its fasteners needs "
+        f"{plate.name} overlaps the skin round {cutout.name} by {both(overlap)}, a row of its "
+        "fasteners needs "
         f"{both(least)} = {multiple(least, largest)}"
     )
     gone = overlap <= ROUNDING_MM
@@ -84,7 +86,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="widen the plate",
     example=WorkedExample(
-        "row of 1/8 rivets: 2 x 2 x 0.125 in", lambda: mm_to_inches(row_width(inches_to_mm(0.125), False)), 0.5, "in"
+        "row of 1/8 rivets: 2 x 2 x 0.125 in",
+        lambda: mm_to_inches(row_width(inches_to_mm(0.125), False)),
+        0.5,
+        "in",
     ),
     func=check,
 )

@@ -1,7 +1,7 @@
 """A flush fastener stands between 2 D and 2.5 D from a free edge.
 
-Rule: From the centre of a flush fastener's hole, countersunk or dimpled, to every free edge at least 2.5 D. Below
-    2 D it is an error of hole-too-near-edge; in between it is a warning here.
+Rule: From the centre of a flush fastener's hole, countersunk or dimpled, to every free edge at least 2.5 D.
+    Below 2 D it is an error of hole-too-near-edge; in between it is a warning here.
 Why: Countersinking takes metal from the sheet and dimpling stretches it, just where the edge is thinnest.
 Bad: A flush 3/32 rivet 5 mm (0.197 in) from the edge of a cover.
 Good: The same rivet 6 mm (0.234 in) from it.

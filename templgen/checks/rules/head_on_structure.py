@@ -1,8 +1,8 @@
 """A head or a driven head fouls a web, a flange's edge or the edge of another part.
 
-Rule: What stands on the inner (or outer) side of a fastener has room beside every web, flange edge and part edge on
-    that side that is not in its stack: its radius and 1/32 in. Less than its radius is an error that nobody can
-    accept: metal would have to lie inside metal.
+Rule: What stands on the inner (or outer) side of a fastener has room beside every web, flange edge and part
+    edge on that side that is not in its stack: its radius and 1/32 in. Less than its radius is an error
+    that nobody can accept: metal would have to lie inside metal.
 Why: The rivet set does not reach the head, or the head stands half on an edge and cocks.
 Bad: A plate's rivet row 2 mm from the web's face, driven inside.
 Good: The same row 3.2 mm (0.126 in) from it for a 1/8 rivet, better further for the bucking bar.
@@ -97,7 +97,11 @@ def _beside(survey: Survey, obstacle: _Obstacle) -> Iterator[Finding]:
     def say(index: int) -> Told:
         fastener, clear = holes.fastener(int(chosen[index])), float(value[index])
         fouls = clear < -ROUNDING_MM
-        how = f"fouls {obstacle.name} by {both(-clear)}" if fouls else f"stands {both(clear)} from {obstacle.name}"
+        how = (
+            f"fouls {obstacle.name} by {both(-clear)}"
+            if fouls
+            else f"stands {both(clear)} from {obstacle.name}"
+        )
         return Told(
             survey.hole(fastener, survey.stack_faces(fastener)[-1]),
             f"the head of {hole_name(fastener)} {how}, needs {both(MARGIN.mm())} of room",
@@ -120,7 +124,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="move the fastener away, or put it through the part as well",
     example=WorkedExample(
-        "1/8 rivet, driven head 0.1875 in, 2 mm from a web: 0.1875 x 25.4 / 2 - 2", lambda: 0.1875 * 25.4 / 2 - 2, 0.38125, "mm"
+        "1/8 rivet, driven head 0.1875 in, 2 mm from a web: 0.1875 x 25.4 / 2 - 2",
+        lambda: 0.1875 * 25.4 / 2 - 2,
+        0.38125,
+        "mm",
     ),
     func=check,
 )

@@ -1,7 +1,7 @@
 """The heads of two fasteners touch, or there is no room between them for a tool.
 
-Rule: On each side of the stack the heads, or driven heads, of two neighbours stand at least 1/32 in apart. Heads that
-    overlap are an error that nobody can accept.
+Rule: On each side of the stack the heads, or driven heads, of two neighbours stand at least 1/32 in apart.
+    Heads that overlap are an error that nobody can accept.
 Why: Two heads can not lie in one place; two countersinks that meet leave a knife edge.
 Bad: A #8 flush screw (head 0.332 in) 6.5 mm (0.256 in) from a 1/8 universal rivet (head 0.250 in).
 Good: The same two 8.2 mm (0.323 in) apart.

@@ -1,7 +1,8 @@
 """A hole lies off a part that its stack names, or its circle cuts that part's edge.
 
-Rule: Every hole lies wholly on the metal of every face in its stack: inside the outline, outside the cutouts, and at
-    least its own radius from every free edge. A stack that names a flange names one on which the hole lies.
+Rule: Every hole lies wholly on the metal of every face in its stack: inside the outline, outside the
+    cutouts, and at least its own radius from every free edge. A stack that names a flange names one on
+    which the hole lies.
 Why: There is nothing to drill there, or a notch where a hole should be.
 Bad: A hole through skin, plate and rib, 3 mm beside the rib's flange.
 Good: The same hole on the flange, or a stack without the rib.
@@ -42,11 +43,15 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
     doubt = np.where(np.isfinite(value), holes.doubt + reach.doubt, 0.0)
     for place in np.flatnonzero(off):
         point = holes.fastener(int(place)).at
-        value[place] = -min(point_segment(point, segment).distance for segment in every) - holes.hole[place] / 2
+        value[place] = (
+            -min(point_segment(point, segment).distance for segment in every) - holes.hole[place] / 2
+        )
 
     def say(index: int) -> Told:
         fastener = holes.fastener(index)
-        return Told(survey.hole(fastener, face), *_words(survey, face, fastener, -float(value[index]), off[index]))
+        return Told(
+            survey.hole(fastener, face), *_words(survey, face, fastener, -float(value[index]), off[index])
+        )
 
     yield from told(RULE, Measured(value, np.zeros(len(value)), doubt), say, survey.whole(face))
 
@@ -74,7 +79,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="move the hole onto the part, or correct its stack",
     example=WorkedExample(
-        "#30 hole (0.1285 in), centre 0.05 in from the edge: overlap 0.1285 / 2 - 0.05", lambda: 0.1285 / 2 - 0.05, 0.0143, "in"
+        "#30 hole (0.1285 in), centre 0.05 in from the edge: overlap 0.1285 / 2 - 0.05",
+        lambda: 0.1285 / 2 - 0.05,
+        0.0143,
+        "in",
     ),
     func=check,
     acceptable=False,

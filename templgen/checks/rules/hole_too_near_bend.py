@@ -1,11 +1,13 @@
 """A head or a driven head stands on a bend, or too near to it.
 
-Rule: From a hole's centre to the outer face of the web (or of the other leg) at least t + R + the radius of the
-    head, or driven head, that bears on the face, and the shop's margin of 1/32 in. Where a head would stand on the
-    bend it is an error that nobody can accept; within the margin it is a warning. Where a flange is too narrow to
-    hold this and 2 D to its free edge, the narrowest that works is named.
-Why: A head that stands on the radius does not seat, its rivet cocks, and the set marks the bend, where cracks begin.
-Bad: A 1/8 rivet, driven inside, 6.4 mm (0.250 in) from the web's face of a 0.032 in rib with 1/8 in bend radius.
+Rule: From a hole's centre to the outer face of the web (or of the other leg) at least t + R + the radius of
+    the head, or driven head, that bears on the face, and the shop's margin of 1/32 in. Where a head would
+    stand on the bend it is an error that nobody can accept; within the margin it is a warning. Where a
+    flange is too narrow to hold this and 2 D to its free edge, the narrowest that works is named.
+Why: A head that stands on the radius does not seat, its rivet cocks, and the set marks the bend, where
+    cracks begin.
+Bad: A 1/8 rivet, driven inside, 6.4 mm (0.250 in) from the web's face of a 0.032 in rib with 1/8 in bend
+    radius.
 Good: The same rivet 7.2 mm (0.282 in) from it; the flange must then be 13.5 mm (0.532 in) wide.
 Source: Derived: t + R + head radius. The margin is common practice, no source.
 """
@@ -49,7 +51,8 @@ def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
     if unknown.any():
         fastener = holes.fastener(int(np.flatnonzero(unknown)[0]))
         yield RULE.not_checked(
-            f"{counted(int(unknown.sum()), 'hole')} in {face.name}: the head of {fastener.spec.name} that bears "
+            f"{counted(int(unknown.sum()), 'hole')} in {face.name}: the head of {fastener.spec.name} "
+            "that bears "
             "on it is not known",
             survey.hole(fastener, face),
             cure="give head_diameter from the maker's table",
@@ -67,7 +70,8 @@ def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
         on_bend = value[index] < clear[index] - ROUNDING_MM
         message = (
             f"{hole_name(fastener)} in {face.name}: {both(value[index])} from the web's outer face, needs "
-            f"{both(least[index])} = t + R + head radius {both(heads[chosen][index])} + margin {both(MARGIN.mm())}"
+            f"{both(least[index])} = t + R + head radius {both(heads[chosen][index])} + margin "
+            f"{both(MARGIN.mm())}"
         )
         narrow = too_narrow_words(survey.assembly, face, fastener, float(heads[chosen][index]))
         cure = f"move it {at_least(least[index] - value[index])} away from the bend"
@@ -89,7 +93,9 @@ RULE = Rule(
     example=WorkedExample(
         "narrowest flange, t 0.032, R 0.125, 1/8 rivet driven inside: 0.282 + 0.250 in",
         lambda: mm_to_inches(
-            narrowest_flange(inches_to_mm(0.032), inches_to_mm(0.125), inches_to_mm(0.09375), inches_to_mm(0.125))
+            narrowest_flange(
+                inches_to_mm(0.032), inches_to_mm(0.125), inches_to_mm(0.09375), inches_to_mm(0.125)
+            )
         ),
         0.532,
         "in",

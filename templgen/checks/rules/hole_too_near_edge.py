@@ -1,9 +1,9 @@
 """A fastener hole stands too near a free edge of a part it passes.
 
-Rule: From the centre of every fastener hole to every free edge of every face in its stack at least 2 D. An edge is
-    free where metal ends: outline, trimmed edge, cutout, round hole without fastener. A bent edge is not free (see hole-too-near-bend), and
-    metal that goes on beyond what was measured has no edge. Paper has no edge distance. For a rivet that exists
-    only a new cutout is a new edge.
+Rule: From the centre of every fastener hole to every free edge of every face in its stack at least 2 D. An
+    edge is free where metal ends: outline, trimmed edge, cutout, round hole without fastener. A bent edge
+    is not free (see hole-too-near-bend), and metal that goes on beyond what was measured has no edge. Paper
+    has no edge distance. For a rivet that exists only a new cutout is a new edge.
 Why: The sheet between hole and edge tears out under load; below 2 D it is weaker than the rivet.
 Bad: A 1/8 rivet 5.1 mm (0.201 in) from the trimmed edge of a base plate.
 Good: The same rivet 6.4 mm (0.250 in) from it, better 2 D + 1/16 in so that the drill may wander.
@@ -82,14 +82,17 @@ def _beside_plain_holes(survey: Survey) -> Iterator[Finding]:
     def say(index: int) -> Told:
         fastener, other = holes.fastener(int(place[index])), holes.fastener(int(opening[index]))
         message = (
-            f"{hole_name(fastener)}: {both(value[index])} from the edge of {hole_name(other)}, which has no fastener, "
+            f"{hole_name(fastener)}: {both(value[index])} from the edge of {hole_name(other)}, which "
+            "has no fastener, "
             f"needs {both(least[index])} = {multiple(least[index], fastener.spec.diameter)}"
         )
         on = survey.hole(fastener, survey.shared_face(fastener, other))
         return Told(on, message, f"move them {at_least(least[index] - value[index])} apart")
 
     measured = Measured(value, least, holes.doubt[place] + holes.doubt[opening])
-    yield from told(RULE, measured, say, Subject(), "fastener beside a plain hole", "fasteners beside plain holes")
+    yield from told(
+        RULE, measured, say, Subject(), "fastener beside a plain hole", "fasteners beside plain holes"
+    )
 
 
 RULE = Rule(

@@ -1,7 +1,7 @@
 """Two holes overlap.
 
-Rule: In every face the centres of two holes stand at least half the sum of their diameters apart. Two holes whose
-    centres lie within each other are one hole twice: see doubled-hole.
+Rule: In every face the centres of two holes stand at least half the sum of their diameters apart. Two holes
+    whose centres lie within each other are one hole twice: see doubled-hole.
 Why: Two holes that meet are one ragged slot; the second drill is drawn into the first hole.
 Bad: A #30 hole 2 mm from a #40 hole.
 Good: One of the two.
@@ -59,7 +59,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="leave one out, or move them apart",
     example=WorkedExample(
-        "#30 (0.1285 in) and #40 (0.098 in) 0.08 in apart: overlap", lambda: (0.1285 + 0.098) / 2 - 0.08, 0.03325, "in"
+        "#30 (0.1285 in) and #40 (0.098 in) 0.08 in apart: overlap",
+        lambda: (0.1285 + 0.098) / 2 - 0.08,
+        0.03325,
+        "in",
     ),
     func=check,
     acceptable=False,

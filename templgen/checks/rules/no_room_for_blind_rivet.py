@@ -1,7 +1,8 @@
 """Behind the sheet there is no room for a blind rivet before it is pulled.
 
-Rule: The free depth behind the stack is at least the unset length: what stands behind the sheets before the rivet is
-    pulled, as the maker's table gives it. Parts between the skin and the rivet's end take their share of the room.
+Rule: The free depth behind the stack is at least the unset length: what stands behind the sheets before the
+    rivet is pulled, as the maker's table gives it. Parts between the skin and the rivet's end take their
+    share of the room.
 Why: The rivet's body meets what lies behind, and its head does not seat.
 Bad: A rivet of 7.6 mm (0.30 in) unset length over a tube 5 mm behind the skin.
 Good: A shorter rivet, or the tube moved aside while the rivet is set.
@@ -55,7 +56,9 @@ def _judge(survey: Survey, kind: Kind) -> Finding:
     # the room is counted from the skin's inner face, the rest of the stack takes part of it
     free = room - sum(face.thickness for face in kind.stack if face.order > 0)
     message = f"{what}: {both(free)} free behind the stack, its unset length is {both(length)}"
-    return told_one(RULE, free, length, 0.0, Told(on, message, f"take a rivet {at_least(length - free)} shorter"))
+    return told_one(
+        RULE, free, length, 0.0, Told(on, message, f"take a rivet {at_least(length - free)} shorter")
+    )
 
 
 RULE = Rule(

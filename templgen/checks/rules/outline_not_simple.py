@@ -1,7 +1,7 @@
 """An outline crosses or touches itself, or an opening crosses the outline it lies in.
 
-Rule: Every outline and every cutout is one closed line that neither crosses nor touches itself; the openings of a
-    part lie inside its outline, apart from each other.
+Rule: Every outline and every cutout is one closed line that neither crosses nor touches itself; the
+    openings of a part lie inside its outline, apart from each other.
 Why: Inside and outside change places at a crossing, and the shop's machine cuts the part to pieces.
 Bad: An outline through measured points, two of them in the wrong order.
 Good: The same points in their order.

@@ -1,8 +1,9 @@
 """A template that is laid outside is trimmed to butt against a rib that stands inside.
 
-Rule: Paper on the outside of the skin can not touch a rib, spar or stringer behind it. It is placed by at least two rivets
-    of that structure, which are there already and are shown as targets.
-Why: The edge of the paper has nothing to butt against; it is laid by eye, and the cutout goes where the eye was.
+Rule: Paper on the outside of the skin can not touch a rib, spar or stringer behind it. It is placed by at
+    least two rivets of that structure, which are there already and are shown as targets.
+Why: The edge of the paper has nothing to butt against; it is laid by eye, and the cutout goes where the eye
+    was.
 Bad: Paper laid outside, trimmed to a rib's web face, on a skin that is not riveted to that rib yet.
 Good: The same paper with two rivets of the rib's row on it, pinned or sighted through them.
 Source: Derived: the skin lies between the two.
@@ -72,6 +73,8 @@ RULE = Rule(
     sources=(DERIVED,),
     severity=Severity.ERROR,
     cure="place the template by two rivets that exist, or lay it inside",
-    example=WorkedExample("targets that fix a sheet in the plane (place and angle)", lambda: float(LEAST_TARGETS), 2.0, "rivets"),
+    example=WorkedExample(
+        "targets that fix a sheet in the plane (place and angle)", lambda: float(LEAST_TARGETS), 2.0, "rivets"
+    ),
     func=check,
 )

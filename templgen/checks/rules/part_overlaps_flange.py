@@ -1,9 +1,10 @@
 """A part between skin and rib lies partly under the rib's flange.
 
-Rule: A flat part inside the skin lies clear of a flange, or the flange is shimmed over its whole length: another
-    part of the same thickness lies wholly under it. A joggle is refused: no published rule for one is known here.
-Why: The flange is lifted by the thickness of the part on one stretch and bent down beside it; its rivets pull it out
-    of shape, and the skin shows it.
+Rule: A flat part inside the skin lies clear of a flange, or the flange is shimmed over its whole length:
+    another part of the same thickness lies wholly under it. A joggle is refused: no published rule for one
+    is known here.
+Why: The flange is lifted by the thickness of the part on one stretch and bent down beside it; its rivets
+    pull it out of shape, and the skin shows it.
 Bad: A base plate that reaches 10 mm under the flange of a rib.
 Good: The plate trimmed to the rib's web or to the flange's free edge; or a shim of the plate's thickness.
 Source: Derived from the outlines: two sheets can not lie in one place.
@@ -72,9 +73,15 @@ def _judge(survey: Survey, face: Face, structure: StructureLine) -> Finding:
     fits = _fits_wholly(survey, face, structure)
     if pieces and fits:
         return told_one(RULE, 0.0, 0.0, 0.0, Told(on, f"{name}: {fits}"))
-    message = f"{name}: {both(clear)} clear" if not pieces else f"{face.name} lies {both(-clear)} under or over the flange of {structure.name}"
-    cure = f"trim it {at_least(-clear)} back, or shim the flange over its whole length with a part of {both(face.thickness)}"
-    return told_one(RULE, clear, 0.0, doubt if not _butts(survey, face, structure) else 0.0, Told(on, message, cure))
+    message = (
+        f"{name}: {both(clear)} clear"
+        if not pieces
+        else f"{face.name} lies {both(-clear)} under or over the flange of {structure.name}"
+    )
+    shim = f"shim the flange over its whole length with a part of {both(face.thickness)}"
+    cure = f"trim it {at_least(-clear)} back, or {shim}"
+    doubt = 0.0 if _butts(survey, face, structure) else doubt
+    return told_one(RULE, clear, 0.0, doubt, Told(on, message, cure))
 
 
 def _butts(survey: Survey, face: Face, structure: StructureLine) -> bool:
@@ -114,6 +121,8 @@ RULE = Rule(
     sources=(DERIVED,),
     severity=Severity.ERROR,
     cure="trim the part to the rib, or shim the flange",
-    example=WorkedExample("plate edge at y -2 mm, flange from y -8 to 8 mm: 8 - (-2)", lambda: -_example(), 10.0, "mm"),
+    example=WorkedExample(
+        "plate edge at y -2 mm, flange from y -8 to 8 mm: 8 - (-2)", lambda: -_example(), 10.0, "mm"
+    ),
     func=check,
 )

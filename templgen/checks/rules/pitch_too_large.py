@@ -1,7 +1,7 @@
 """A seam or a stiffener has a gap between two of its fasteners.
 
-Rule: In a row that the job declares a seam or a stiffener the next fastener follows within 8 D. Other rows, such as
-    those of a plate or a bracket, have no largest pitch.
+Rule: In a row that the job declares a seam or a stiffener the next fastener follows within 8 D. Other rows,
+    such as those of a plate or a bracket, have no largest pitch.
 Why: Between two far rivets the sheets gape and buckle, and water and dirt get in.
 Bad: A seam of 1/8 rivets with one gap of 38 mm (1.5 in).
 Good: The same seam at 19 mm (3/4 in), 6 D.

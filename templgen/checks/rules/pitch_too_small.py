@@ -1,11 +1,13 @@
 """Two fasteners stand too near each other.
 
-Rule: From hole centre to hole centre at least 3 D of the larger fastener, in one set, between two sets, and to rivets
-    that exist. Flush heads want 3.5 D; between 3 D and 3.5 D it is a warning.
-Why: The metal between two holes tears from hole to hole, and there is no room for the rivet set or the nose piece.
+Rule: From hole centre to hole centre at least 3 D of the larger fastener, in one set, between two sets, and
+    to rivets that exist. Flush heads want 3.5 D; between 3 D and 3.5 D it is a warning.
+Why: The metal between two holes tears from hole to hole, and there is no room for the rivet set or the nose
+    piece.
 Bad: 1/8 rivets 9 mm (0.354 in) apart.
 Good: The same rivets 9.5 mm (0.375 in) apart, better 4 D.
-Source: NAVEDTRA 14018 ch. 13; AC 43.13-1B para 4-57; TM 10-5410-229-13P. 3.5 D: FAA-H-8083-31 ch. 4, from memory.
+Source: NAVEDTRA 14018 ch. 13; AC 43.13-1B para 4-57; TM 10-5410-229-13P. 3.5 D: FAA-H-8083-31 ch. 4, from
+    memory.
 """
 
 from __future__ import annotations
@@ -36,7 +38,9 @@ def check(survey: Survey) -> Iterator[Finding]:
     overlap = pairs.distance < (holes.hole[pairs.first] + holes.hole[pairs.second]) / 2 - ROUNDING_MM
     pairs = pairs.where(~(holes.plain[pairs.first] | holes.plain[pairs.second]) & ~overlap)
     # the holes of one nutplate are as far apart as its maker made them
-    one_plate = (holes.nutplate[pairs.first] == holes.nutplate[pairs.second]) & (holes.nutplate[pairs.first] > 0)
+    one_plate = (holes.nutplate[pairs.first] == holes.nutplate[pairs.second]) & (
+        holes.nutplate[pairs.first] > 0
+    )
     pairs = pairs.where(~one_plate)
     first, second = pairs.first, pairs.second
     diameter = np.maximum(holes.diameter[first], holes.diameter[second])
@@ -56,15 +60,24 @@ def check(survey: Survey) -> Iterator[Finding]:
         together = "of one set" if (one.feature, one.group) == (other.feature, other.group) else "of two sets"
         return Told(
             survey.hole(one, survey.shared_face(one, other)),
-            f"{hole_name(one)} and {hole_name(other)}, {together}: {both(pairs.distance[index])} apart, needs "
-            f"{both(least[index])} = {multiple(least[index], diameter[index])}{' for flush heads' if of_flush else ''}",
+            f"{hole_name(one)} and {hole_name(other)}, {together}: {both(pairs.distance[index])} "
+            "apart, needs "
+            f"{both(least[index])} = "
+            f"{multiple(least[index], diameter[index])}{' for flush heads' if of_flush else ''}",
             f"move them {at_least(least[index] - pairs.distance[index])} apart",
             Severity(broken.severity),
             source=broken.source,
         )
 
     doubt = holes.doubt[first] + holes.doubt[second]
-    yield from told(RULE, Measured(pairs.distance, least, doubt), say, Subject(), "pair of fasteners", "pairs of fasteners")
+    yield from told(
+        RULE,
+        Measured(pairs.distance, least, doubt),
+        say,
+        Subject(),
+        "pair of fasteners",
+        "pairs of fasteners",
+    )
 
 
 def _none_near(survey: Survey, count: int) -> Finding:

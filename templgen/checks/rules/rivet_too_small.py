@@ -31,7 +31,9 @@ def check(survey: Survey) -> Iterator[Finding]:
     for kind in kinds:
         what = f"{counted(len(kind.indices), 'rivet')} {kind.spec.name}"
         message = f"{what}: diameter {both(kind.spec.diameter)}, structure takes {both(LIMIT.mm())} and more"
-        said = Told(survey.hole(kind.first, kind.head_face), message, f"use rivets of {both(LIMIT.mm())} or more")
+        said = Told(
+            survey.hole(kind.first, kind.head_face), message, f"use rivets of {both(LIMIT.mm())} or more"
+        )
         yield told_one(RULE, kind.spec.diameter, LIMIT.mm(), 0.0, said)
 
 

@@ -1,8 +1,9 @@
 """The sheets that a fastener joins do not touch, or one lies between them that it does not name.
 
-Rule: The faces of a stack lie on each other: no other part lies between them at that place, and what a leg is lifted
-    by is filled by the parts between the skin and the leg.
-Why: A rivet driven over a gap swells between the sheets, and a part that is not reckoned is drilled all the same.
+Rule: The faces of a stack lie on each other: no other part lies between them at that place, and what a leg
+    is lifted by is filled by the parts between the skin and the leg.
+Why: A rivet driven over a gap swells between the sheets, and a part that is not reckoned is drilled all the
+    same.
 Bad: A rivet through skin and rib clip where the base plate lies between them.
 Good: The same rivet with the plate in its stack.
 Source: Derived from the stack; nobody can accept it.
@@ -56,7 +57,8 @@ def _between(survey: Survey, stack: tuple[Face, ...], indices: Ints) -> Iterator
             fastener = survey.holes.fastener(int(index))
             yield RULE.found(
                 Verdict.FAIL,
-                f"{hole_name(fastener)} joins {stack[0].name} and {stack[-1].name}; {face.name} lies between them "
+                f"{hole_name(fastener)} joins {stack[0].name} and {stack[-1].name}; {face.name} lies "
+                "between them "
                 "and is not in its stack",
                 survey.hole(fastener, face),
                 measured=-face.thickness,
@@ -76,7 +78,8 @@ def _lifted(survey: Survey, stack: tuple[Face, ...], indices: Ints) -> Iterator[
         word = "a gap of" if gap > 0 else "too little room by"
         yield RULE.found(
             Verdict.FAIL,
-            f"{counted(len(indices), 'hole')}: {face.name} is lifted {both(face.lift)}, the parts under it are "
+            f"{counted(len(indices), 'hole')}: {face.name} is lifted {both(face.lift)}, the parts "
+            "under it are "
             f"{both(between)} thick: {word} {both(abs(gap))}",
             survey.hole(fastener, face),
             measured=-abs(gap),

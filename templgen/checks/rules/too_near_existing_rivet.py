@@ -1,7 +1,7 @@
 """A new part lies over a rivet that exists, or its edge fouls that rivet's head.
 
-Rule: A part on the skin keeps clear of every rivet that is there already and is not in the part's own holes: its edge
-    at least 1/32 in from the head on that side. A flush head on that side is no obstacle.
+Rule: A part on the skin keeps clear of every rivet that is there already and is not in the part's own
+    holes: its edge at least 1/32 in from the head on that side. A flush head on that side is no obstacle.
 Why: The plate rides on the rivet's head and does not lie flat; or somebody files the head.
 Bad: A base plate inside the skin over the driven heads of a spar's rivet row.
 Good: The plate trimmed 1/32 in short of the heads, or riveted through the same holes.
@@ -77,7 +77,9 @@ def _judge(survey: Survey, face: Face, chosen: np.ndarray, heads: np.ndarray) ->
 
     doubt = holes.doubt[chosen] + outline_doubt(survey.assembly, face)
     measured = Measured(value, np.full(len(value), MARGIN.mm()), doubt)
-    yield from told(RULE, measured, say, survey.whole(face), "existing rivet beside it", "existing rivets beside it")
+    yield from told(
+        RULE, measured, say, survey.whole(face), "existing rivet beside it", "existing rivets beside it"
+    )
 
 
 RULE = Rule(
@@ -87,6 +89,8 @@ RULE = Rule(
     sources=(DERIVED, MARGIN.source),
     severity=Severity.ERROR,
     cure="trim the part short of the rivet, or put the rivet's hole into it",
-    example=WorkedExample("margin between a head and a part", lambda: mm_to_inches(MARGIN.mm()), 0.03125, "in"),
+    example=WorkedExample(
+        "margin between a head and a part", lambda: mm_to_inches(MARGIN.mm()), 0.03125, "in"
+    ),
     func=check,
 )

@@ -1,8 +1,9 @@
 """A cutout, a plain hole or a part comes too near to a rib, a spar or a bend that it does not join.
 
-Rule: Cutouts and round holes without fastener stand at least 1/16 in off the flange, web and bend of every structure;
-    so do parts inside the skin that are not trimmed to it. A cutout that cuts into the flange is an error, unless its
-    `through` names that structure; one that runs into a bend is an error that nobody can accept.
+Rule: Cutouts and round holes without fastener stand at least 1/16 in off the flange, web and bend of every
+    structure; so do parts inside the skin that are not trimmed to it. A cutout that cuts into the flange is
+    an error, unless its `through` names that structure; one that runs into a bend is an error that nobody
+    can accept.
 Why: What goes through the opening meets the structure, and the saw does too.
 Bad: A mast cutout that reaches 3 mm under a rib's flange.
 Good: The same cutout moved 5 mm off the flange.
@@ -106,7 +107,14 @@ def _holes(survey: Survey, structure: StructureLine) -> Iterator[Finding]:
 
     measured = Measured(value, np.full(len(value), LIMIT.mm()), holes.doubt[chosen] + structure.doubt)
     whole = Subject(structure.where, "", "", SKIN_PLANE)
-    yield from told(RULE, measured, say, whole, f"plain hole beside {structure.name}", f"plain holes beside {structure.name}")
+    yield from told(
+        RULE,
+        measured,
+        say,
+        whole,
+        f"plain hole beside {structure.name}",
+        f"plain holes beside {structure.name}",
+    )
 
 
 def _stands_beside(survey: Survey, face: Face, structure: StructureLine) -> bool:

@@ -1,9 +1,9 @@
 """A trim cuts a hole or a cutout, or leaves too little metal beside it.
 
-Rule: What is trimmed keeps its holes and cutouts. Paper has no edge distance: every hole centre and every cutout stays
-    on it. Metal keeps whole holes (2 D from a fastener's centre to the new edge, see also hole-too-near-edge) and
-    1.5 diameters or 3/8 in of metal beside openings. A trim that cuts is an error that nobody can accept; the set-back
-    that would just pass is named.
+Rule: What is trimmed keeps its holes and cutouts. Paper has no edge distance: every hole centre and every
+    cutout stays on it. Metal keeps whole holes (2 D from a fastener's centre to the new edge, see also
+    hole-too-near-edge) and 1.5 diameters or 3/8 in of metal beside openings. A trim that cuts is an error
+    that nobody can accept; the set-back that would just pass is named.
 Why: The part is cut to the line on the sheet, and the hole is gone with the strip that falls off.
 Bad: A plate trimmed 3 mm through its rivet row because the mast stands too near to the rib.
 Good: The mast moved, or the trim line set back less.
@@ -78,7 +78,9 @@ def _judge(trim: TrimEdge, face: Face, beside: list[_Beside]) -> Finding:
         message = f"{line} cuts {gone.name} of {face.name}: {both(gone.edge - gone.left)} too far in"
         on, severity, source = gone.on, Severity.ERROR, DERIVED
     else:
-        message = f"{line} leaves {both(worst.left)} beside {worst.name} of {face.name}, needs {both(worst.need)}"
+        message = (
+            f"{line} leaves {both(worst.left)} beside {worst.name} of {face.name}, needs {both(worst.need)}"
+        )
         on, severity, source = worst.on, worst.severity, worst.source
     short = sum(each.short > ROUNDING_MM for each in beside)
     message += f"; {counted(short, 'place')} of {len(beside)} short" if short > 1 else ""
@@ -152,7 +154,9 @@ def _cutouts(survey: Survey, trim: TrimEdge, face: Face) -> Iterator[_Beside]:
     """Cutouts of the face; of the paper all of its plane, for each is traced from it."""
     paper = survey.part_of(face).kind == "paper"
     for cutout in survey.assembly.cutouts:
-        if cutout.plane != face.plane or not (face.name in cutout.faces or (paper and _drawn_on(survey, cutout, face))):
+        if cutout.plane != face.plane or not (
+            face.name in cutout.faces or (paper and _drawn_on(survey, cutout, face))
+        ):
             continue
         left = lowest_over(cutout.contour, trim.half_plane)
         doubt = 0.0 if paper else cutout_doubt(cutout) + outline_doubt(survey.assembly, face)
@@ -169,7 +173,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="set the trim line back less, or move the feature",
     example=WorkedExample(
-        "set-back 2.0 mm leaves 5.0 of 6.35 mm: the set-back that just passes", lambda: 2.0 - (6.35 - 5.0), 0.65, "mm"
+        "set-back 2.0 mm leaves 5.0 of 6.35 mm: the set-back that just passes",
+        lambda: 2.0 - (6.35 - 5.0),
+        0.65,
+        "mm",
     ),
     func=check,
 )

@@ -1,11 +1,13 @@
 """Too little metal is left between two openings, or between an opening and a free edge.
 
-Rule: Between cutouts, round holes without a fastener, and free edges at least 1.5 x the smaller round hole, and never
-    more than 3/8 in is asked for. Openings that touch, cross or lie in each other are an error that nobody can accept.
+Rule: Between cutouts, round holes without a fastener, and free edges at least 1.5 x the smaller round hole,
+    and never more than 3/8 in is asked for. Openings that touch, cross or lie in each other are an error
+    that nobody can accept.
 Why: A narrow web buckles, tears while it is filed, and carries nothing.
 Bad: Two access openings with 4 mm (0.157 in) of skin between them.
 Good: 10 mm (3/8 in) between them, room for one row of 3/32 rivets; or one opening.
-Source: No published value is known: 3/8 in and 1.5 diameters are our own defaults, so it warns. Overlap is derived.
+Source: No published value is known: 3/8 in and 1.5 diameters are our own defaults, so it warns. Overlap is
+    derived.
 """
 
 from __future__ import annotations
@@ -99,7 +101,9 @@ def _holes_to_edges(survey: Survey, face: Face) -> Iterator[Finding]:
             f"{hole_name(fastener)} in {face.name}: {both(web[place])} of metal to the {edge.words}, "
             f"needs {both(least[index])}"
         )
-        return _narrow(survey.hole(fastener, face), message, f"move it {at_least(least[index] - web[place])} away")
+        return _narrow(
+            survey.hole(fastener, face), message, f"move it {at_least(least[index] - web[place])} away"
+        )
 
     yield from told(RULE, Measured(web[kept], least, doubt), say, survey.whole(face))
 

@@ -1,7 +1,8 @@
 """The widest part of a mast does not pass the cutout that its section at the skin needs.
 
-Rule: The section at the widest station that has to go through the skin lies inside the cutout all round. What lies
-    outside is an error that nobody can accept: the mast does not go in. How well mast and cutout were measured counts.
+Rule: The section at the widest station that has to go through the skin lies inside the cutout all round.
+    What lies outside is an error that nobody can accept: the mast does not go in. How well mast and cutout
+    were measured counts.
 Why: A tapered or bulged mast is measured at the skin, cut for, and then hangs by its root.
 Bad: A section 19.0 mm wide at the skin with a gap of 0.8 mm, and 21.0 mm wide at its root.
 Good: The gap widened to 1.1 mm, or the cutout drawn for the widest station.
@@ -34,7 +35,7 @@ from templgen.trade.source import Source
 
 DERIVED = Source("geometry of the sections", derived=True)
 SAGITTA_MM = 0.01
-"""How far a section is flattened to find the point that stands out most; only for the number in the message."""
+"""Sagitta to which a section is flattened to find the point that stands out most; the verdict is exact."""
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -56,7 +57,8 @@ def _judge(mast: MastFit, cutout: Cutout) -> Finding:
     said = Told(
         on_mast(mast, cut_face(cutout)),
         f"the widest station of {mast.name} lies {stands} the cutout",
-        f"widen the gap of {both(mast.gap)} to {at_least(mast.gap + short)} and more, or draw the cutout for that station",
+        f"widen the gap of {both(mast.gap)} to {at_least(mast.gap + short)} and more, or draw the "
+        "cutout for that station",
     )
     doubt = mast.doubt + cutout_doubt(cutout) + mast.deviation
     return told_one(RULE, clear, 0.0, doubt, said)

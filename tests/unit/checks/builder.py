@@ -1,6 +1,7 @@
 """Small assemblies from short TOML: faces, fasteners and cutouts are written down directly.
 
-Numbers are millimetres, or text with a unit ("1/4 in"). A face is its own part unless it names one. The doubt of
+Numbers are millimetres, or text with a unit ("1/4 in"). A face is its own part unless it names one. The
+doubt of
 everything is zero unless a case says otherwise, so that a limit can be met exactly.
 """
 
@@ -15,8 +16,8 @@ from templgen.geometry.trim import HalfPlane
 from templgen.layout.assembly import (
     Assembly,
     Bend,
-    CutPurpose,
     Cutout,
+    CutPurpose,
     Face,
     Fastener,
     FastenerSpec,
@@ -61,7 +62,7 @@ def lines(many: Iterable[Any]) -> tuple[Line, ...]:
 
 
 def contour(table: Table) -> Contour:
-    """rectangle = [w, h] with centre and corner; circle = [x, y, r]; points; or arcs = [[x, y, bulge], ...]."""
+    """rectangle = [w, h] with centre and corner; circle = [x, y, r]; points; arcs = [[x, y, bulge], ...]."""
     if "rectangle" in table:
         width, height = table["rectangle"]
         centre = vec(table.get("centre", (0, 0)))
@@ -255,5 +256,3 @@ def _mast(table: Table) -> MastFit:
         bore_together=bore.get("together", False),
         where=Location(FILE, 3, 1),
     )
-
-
