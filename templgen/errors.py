@@ -16,6 +16,8 @@ __all__ = [
     "JobFaults",
     "Location",
     "PaperTooSmallError",
+    "ReadBackError",
+    "ReadError",
     "ShapeError",
     "TemplgenError",
     "UnitError",
@@ -52,6 +54,14 @@ class ShapeError(TemplgenError, ValueError):
 
 class ExportError(TemplgenError):
     """A drawing that an exporter can not write as it is."""
+
+
+class ReadBackError(ExportError):
+    """A file that was written does not hold its drawing; nothing is released."""
+
+
+class ReadError(TemplgenError):
+    """A drawing file that can not be read: broken, or not of the format it is taken for."""
 
 
 class FolderError(TemplgenError):

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tests.readers.dxf_reader import read_dxf
-from tests.readers.model import Outline, Point, Words
-from tests.readers.pdf_reader import read_pdf
-from tests.readers.svg_reader import read_svg
+from templgen.proof.readers.dxf import read_dxf
+from templgen.proof.readers.model import Outline, Point, Words
+from templgen.proof.readers.pdf import read_pdf
+from templgen.proof.readers.svg import read_svg
 
 
 @dataclass(frozen=True, slots=True)

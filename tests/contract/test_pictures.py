@@ -14,9 +14,9 @@ from templgen.exporters.pdf import pdf_bytes
 from templgen.exporters.png import PreviewUnavailable, png_bytes
 from templgen.exporters.svg import svg_bytes
 from templgen.geometry import Line, Vec
+from templgen.proof.readers.svg import ink_box, read_svg
 from tests.contract.zoo import CASES, INFO, WORDS
 from tests.readers.raster import Picture, ink_centre, pdf_picture, pdf_words, svg_picture
-from tests.readers.svg_reader import read_svg
 
 LETTER = (215.9, 279.4)
 DPI = 600
@@ -133,7 +133,6 @@ def test_words_cover_the_same_field_in_svg_and_pdf(text: Text) -> None:
     """The outlines in the SVG, read as numbers, against the ink that pdfium draws."""
     drawing = Drawing((text,), INFO, 254.0, 254.0)
     (words,) = read_svg(svg_bytes(drawing)).words
-    assert words.box is not None
     rows, columns = np.nonzero(pdf_picture(pdf_bytes([drawing]), DPI) < 0.5)
     mm = 25.4 / DPI
     box = (
@@ -144,7 +143,7 @@ def test_words_cover_the_same_field_in_svg_and_pdf(text: Text) -> None:
     )
     # One and a half dots, and what pdfium adds: it counts widths in whole thousandths of the em.
     within = 1.5 * mm + len(text.text) * 0.0005 * em_size(text.height, text.bold)
-    assert box == pytest.approx(words.box, abs=within)
+    assert box == pytest.approx(ink_box(words), abs=within)
 
 
 def test_a_preview_has_its_dots() -> None:

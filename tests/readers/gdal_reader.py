@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.readers.model import Point, ReadError
+from templgen.errors import ReadError
+from templgen.proof.readers.model import Point
 
 _POINT, _LINE = 1, 2
 

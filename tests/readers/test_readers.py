@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ast
 import math
+import subprocess
+import sys
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -11,22 +13,54 @@ from pathlib import Path
 import pikepdf
 import pytest
 
-from tests.readers.dxf_reader import read_dxf
-from tests.readers.model import Bow, ReadError
-from tests.readers.pdf_reader import read_pdf
+import templgen.proof.readers
+from templgen.errors import ReadError
+from templgen.proof.readers.dxf import read_dxf
+from templgen.proof.readers.model import Bow
+from templgen.proof.readers.pdf import read_pdf
+from templgen.proof.readers.svg import read_svg
 from tests.readers.raster import pdf_picture
-from tests.readers.svg_reader import read_svg
 
-HERE = Path(__file__).parent
+READERS = Path(templgen.proof.readers.__file__).parent
+OTHERS_ALLOWED = {"pikepdf"}
+WRITERS = {"svgwrite", "reportlab", "ezdxf", "fontTools", "templgen.exporters", "templgen.drawing"}
 
 
-@pytest.mark.parametrize("path", sorted(HERE.glob("*.py")), ids=lambda path: path.name)
-def test_a_reader_imports_nothing_of_the_product(path: Path) -> None:
+def imported(path: Path) -> set[str]:
+    """Return the names of all modules that a file imports, at its head or inside its functions."""
+    names: set[str] = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
-        if isinstance(node, ast.ImportFrom):
-            names.append(node.module or "")
-        assert not [name for name in names if name.split(".")[0] == "templgen"]
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert not node.level, "a relative import hides where it goes"
+            names.add(node.module or "")
+    return names
+
+
+@pytest.mark.parametrize("path", sorted(READERS.glob("*.py")), ids=lambda path: path.name)
+def test_a_reader_shares_nothing_with_a_writer(path: Path) -> None:
+    for name in imported(path):
+        ours = name == "templgen.errors" or name.startswith("templgen.proof.readers.")
+        assert ours or name in OTHERS_ALLOWED or name.partition(".")[0] in sys.stdlib_module_names, name
+
+
+def test_reading_loads_no_module_of_a_writer() -> None:
+    """What the imports above load in turn, seen in a fresh interpreter after all three readers worked."""
+    code = (
+        "import sys\n"
+        "from tests.readers.test_readers import dxf, pdf, svg\n"
+        "for name in [n for n in sys.modules if n.split('.')[0] == 'templgen']: del sys.modules[name]\n"
+        "from templgen.proof.readers.svg import read_svg\n"
+        "from templgen.proof.readers.pdf import read_pdf\n"
+        "from templgen.proof.readers.dxf import read_dxf\n"
+        "read_svg(svg('')), read_pdf(pdf('0 0 m 9 9 l S')), read_dxf(dxf('0 LINE 8 a 10 0 20 0 11 1 21 1'))\n"
+        "print(*sys.modules)"
+    )
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(result.stdout.split())
+    assert "templgen.proof.readers.pdf" in loaded
+    assert not WRITERS & loaded
 
 
 def svg(body: str, head: str = 'width="100mm" height="50mm" viewBox="0 0 100 50"') -> bytes:
@@ -96,11 +130,82 @@ def test_svg_lines_fill_unless_told_otherwise() -> None:
 
 
 @pytest.mark.parametrize(
-    "body", ['<rect width="1" height="1"/>', '<path d="M0 0S1 1 2 2"/>', "<text>words</text>"]
+    ("body", "words"),
+    [
+        ("<text>words</text>", "<text>"),
+        ('<image width="9" height="9"/>', "<image>"),
+        ('<rect width="9" height="9" rx="2"/>', "<rect>"),
+        ('<g id="a" display="none"><line x2="9"/></g>', "hidden"),
+        ('<g style="visibility:hidden"><line x2="9"/></g>', "hidden"),
+        ('<g clip-path="url(#a)"><line x2="9"/></g>', "clipped"),
+        ('<g opacity="0.5"><line x2="9"/></g>', "opacity"),
+        ("<style>line {display: none}</style>", "<style>"),
+    ],
 )
-def test_svg_that_is_not_known_raises(body: str) -> None:
+def test_svg_that_is_not_known_is_named(body: str, words: str) -> None:
+    (oddity,) = read_svg(svg(body)).oddities
+    assert words in oddity
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        '<path d="M0 0X1 1"/>',
+        '<path d="L1 1"/>',
+        '<path d="M0 0L1"/>',
+        '<line x2="wide"/>',
+        "<g transform='a(1)'/>",
+    ],
+)
+def test_svg_that_is_broken_raises(body: str) -> None:
     with pytest.raises(ReadError):
         read_svg(svg(body))
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"no svg", b"<svg/>", svg("")[:-3], svg("", 'width="9mm" height="9mm"')]
+)
+def test_what_is_no_svg_raises(data: bytes) -> None:
+    with pytest.raises(ReadError):
+        read_svg(data)
+
+
+def test_svg_entities_are_refused() -> None:
+    with pytest.raises(ReadError, match="entities"):
+        read_svg(b'<!DOCTYPE svg [<!ENTITY a "aaaa">]>' + svg(""))
+
+
+def test_svg_smooth_curves_mirror_the_control_before() -> None:
+    """SVG 1.1, 8.3.6: the first control of S is the second one of the curve before, mirrored."""
+    (outline,) = read_svg(svg('<path d="M0 0C0 5 10 5 10 0S20 -5 20 0" stroke="#000"/>')).outlines
+    assert outline.pieces[1].first == (10.0, 55.0)  # type: ignore[union-attr]  # it is a Bezier
+
+
+def test_svg_arcs_of_an_ellipse_lie_on_it() -> None:
+    """SVG 1.1, 8.3.8: half of the ellipse x²/20² + y²/10² = 1, turned by 30 degrees."""
+    c, s = math.cos(math.radians(30)), math.sin(math.radians(30))
+    ends = f"M{50 - 20 * c} {25 - 20 * s}A20 10 30 0 1 {50 + 20 * c} {25 + 20 * s}"
+    (outline,) = read_svg(svg(f'<path d="{ends}" stroke="#000"/>')).outlines
+    for x, y in outline.points(24):
+        dx, dy = x - 50, 25 - y  # back to y down, about the middle
+        assert ((dx * c + dy * s) / 20) ** 2 + ((dy * c - dx * s) / 10) ** 2 == pytest.approx(1.0)
+
+
+def test_svg_styles_come_from_the_style_attribute_first() -> None:
+    body = (
+        '<g stroke="#000" fill="none" stroke-width="9" style="stroke-width:2;stroke:#fff"><line x2="9"/></g>'
+    )
+    (outline,) = read_svg(svg(body)).outlines
+    assert (outline.width, outline.pen.ink, outline.filled) == (2.0, "#ffffff", False)
+
+
+def test_svg_basic_shapes() -> None:
+    body = '<rect x="1" y="2" width="3" height="4"/><polygon points="0,0 9,0 9,9"/>'
+    body += '<ellipse rx="4" ry="2" cx="9"/>'
+    rect, triangle, ellipse = read_svg(svg(body)).outlines
+    assert (abs(rect.area()), abs(triangle.area())) == (12.0, 40.5)
+    assert ellipse.bounds() == pytest.approx((5.0, 48.0, 13.0, 52.0))
+    assert ellipse.round() is None
 
 
 def dxf(entities: str) -> bytes:
@@ -131,9 +236,51 @@ def test_dxf_arcs_run_counter_clockwise_through_zero() -> None:
     assert outline.pieces[0].at(0.5) == pytest.approx((2.0, 0.0), abs=1e-9)
 
 
-def test_dxf_that_is_not_known_raises() -> None:
-    with pytest.raises(ReadError, match="SPLINE"):
-        read_dxf(dxf("0 SPLINE 8 cut"))
+@pytest.mark.parametrize(
+    ("entities", "words"),
+    [
+        ("0 SPLINE 8 cut", "SPLINE"),
+        ("0 LINE 8 cut 60 1 10 0 20 0 11 9 21 0", "invisible"),
+        ("0 LINE 8 cut 6 DASHED 10 0 20 0 11 9 21 0", "DASHED"),
+        ("0 LINE 8 cut 10 0 20 0 30 5 11 9 21 0 31 5", "out of the plane by 5"),
+        ("0 LWPOLYLINE 8 cut 43 0.5 90 2 10 0 20 0 10 9 20 0", "wide"),
+    ],
+)
+def test_dxf_that_is_not_known_is_named(entities: str, words: str) -> None:
+    (oddity,) = read_dxf(dxf(entities)).oddities
+    assert words in oddity
+
+
+@pytest.mark.parametrize("flag", ["70 1", "62 -7"])
+def test_dxf_layers_that_do_not_show_are_named(flag: str) -> None:
+    data = dxf("0 LINE 8 cut 10 0 20 0 11 9 21 0").replace(
+        b"LAYER\n2\ncut", f"LAYER\n2\ncut\n{flag}".replace(" ", "\n").encode()
+    )
+    assert "the layer 'cut'" in read_dxf(data).oddities[0]
+
+
+def test_dxf_planes_seen_from_below_are_mirrored() -> None:
+    """DXF reference, object coordinates: for the extrusion (0, 0, -1) their x axis is the world's -x."""
+    part = read_dxf(dxf("0 CIRCLE 8 cut 10 5 20 7 40 2 230 -1 0 TEXT 8 note 10 5 20 7 40 2 1 A 230 -1"))
+    assert part.circles()[0].centre == pytest.approx((-5.0, 7.0))
+    assert (part.words[0].at, part.words[0].along) == ((-5.0, 7.0), (-2.0, 0.0))
+
+
+def test_dxf_polylines_of_older_files() -> None:
+    vertices = "".join(
+        f" 0 VERTEX 8 cut 10 {x} 20 {y} 42 {b}" for x, y, b in ((0, 0, 0), (4, 0, 1), (4, 2, 0))
+    )
+    (outline,) = read_dxf(dxf(f"0 POLYLINE 8 cut 66 1 70 1{vertices} 0 SEQEND")).outlines
+    assert outline.closed
+    assert [type(piece).__name__ for piece in outline.pieces] == ["Straight", "Bow", "Straight"]
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"no dxf", dxf("0 LINE 8 cut"), dxf("")[:-5], dxf("")[: len(dxf("")) // 2]]
+)
+def test_what_is_no_dxf_raises(data: bytes) -> None:
+    with pytest.raises(ReadError):
+        read_dxf(data)
 
 
 def pdf(content: str) -> bytes:
@@ -162,9 +309,55 @@ def test_pdf_width_and_dash_are_scaled_with_the_matrix() -> None:
     assert outline.dash == pytest.approx((6 * 25.4 / 72, 2 * 25.4 / 72))
 
 
-def test_pdf_that_is_not_known_raises() -> None:
-    with pytest.raises(ReadError, match="'re'"):
-        read_pdf(pdf("0 0 9 9 re S"))
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        ("0 0 9 9 re W n", "clip"),
+        ("/Im1 Do", "picture"),
+        ("/Pattern sh", "'sh'"),
+        ("[3 1] 2 d", "begin 2 pt on"),
+        ("BT 3 Tr ET", "mode 3"),
+    ],
+)
+def test_pdf_that_is_not_known_is_named(content: str, words: str) -> None:
+    (oddity,) = read_pdf(pdf(content)).pages[0].oddities
+    assert words in oddity
+
+
+@pytest.mark.parametrize(
+    "content", ["0 0 m (", "1 2 3 l", "0 0 m 9 9 l S 5", "BT (a) Tj ET", "Q", "9 l", "{"]
+)
+def test_pdf_content_that_is_broken_raises(content: str) -> None:
+    with pytest.raises(ReadError):
+        read_pdf(pdf(content))
+
+
+def test_what_is_no_pdf_raises() -> None:
+    with pytest.raises(ReadError):
+        read_pdf(b"no pdf")
+
+
+def test_pdf_rectangles_close_and_fill() -> None:
+    """36 pt are 12.7 mm; `b` closes, fills and draws (ISO 32000-1, 8.5.3)."""
+    rect, both = read_pdf(pdf("0 0 36 36 re S 0 0 m 36 0 l 36 36 l b")).pages[0].outlines
+    assert rect.closed
+    assert rect.area() == pytest.approx(12.7**2)
+    assert (both.closed, both.filled, both.width) == (True, True, pytest.approx(25.4 / 72))
+
+
+def test_pdf_colours() -> None:
+    content = "1 G 0 0 m 9 9 l S 1 0 0 RG 0 0 m 9 9 l S 0 0 0 1 K 0 0 m 9 9 l S"
+    inks = [outline.pen.ink for outline in read_pdf(pdf(content)).pages[0].outlines]
+    assert inks == ["#ffffff", "#ff0000", "#000000"]
+
+
+def test_pdf_pages_that_are_turned_are_named() -> None:
+    with pikepdf.open(BytesIO(pdf(""))) as document:
+        document.pages[0].Rotate = 90
+        document.pages[0].UserUnit = 2
+        buffer = BytesIO()
+        document.save(buffer)
+    assert [o.split()[2] for o in read_pdf(buffer.getvalue()).pages[0].oddities] == ["is", "has"]
 
 
 def test_pdf_pictures_have_the_page_upright() -> None:

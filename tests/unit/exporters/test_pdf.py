@@ -12,8 +12,8 @@ from templgen.drawing import ArcMark, CircleMark, Drawing, Meaning, PageInfo, Te
 from templgen.errors import ExportError
 from templgen.exporters.pdf import pdf_bytes
 from templgen.geometry import Arc, Vec
-from tests.readers.model import Bezier
-from tests.readers.pdf_reader import read_pdf
+from templgen.proof.readers.model import Bezier
+from templgen.proof.readers.pdf import read_pdf
 
 INFO = PageInfo("Mast plate Ø", "feedface", "sheets to cut by", (("face", "outside"),))
 LETTER = Drawing((Text("one", Vec(10, 10), 2.5),), INFO, 215.9, 279.4)

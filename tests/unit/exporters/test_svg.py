@@ -10,7 +10,7 @@ import pytest
 from templgen.drawing import ArcMark, CircleMark, Correction, Drawing, LineMark, Meaning, PageInfo, Text
 from templgen.exporters.svg import svg_bytes
 from templgen.geometry import Arc, Line, Vec
-from tests.readers.svg_reader import read_svg
+from templgen.proof.readers.svg import ink_box, read_svg
 
 INFO = PageInfo("Sheet 1 of 3 <A & B>", "feedface", "mast plate", (("face", "outside"),))
 
@@ -74,8 +74,7 @@ def test_words_are_outlines_with_a_label_and_no_font() -> None:
 def test_words_are_not_mirrored() -> None:
     """The stem of an upright L stands at the left of its foot, above the base line."""
     (words,) = read_svg(write(Text("L", Vec(100, 100), 7.0))).words
-    assert words.box is not None
-    left, low, right, high = words.box
+    left, low, right, high = ink_box(words)
     assert low == pytest.approx(100.0, abs=0.001)
     assert high == pytest.approx(107.0, abs=0.001)
     root = ElementTree.fromstring(write(Text("L", Vec(100, 100), 7.0)))
