@@ -93,7 +93,9 @@ class _Maker:
         job, assembly = self.job, self.assembly
         is_rough = job.use == "trace" and bool(rough_contours(job, group))
         scene = template_scene(job, assembly, group, self.remarks, is_rough)
-        head = self._head(job.laid_on, "Finish template", use_words(job, group))
+        head = self._head(
+            job.laid_on, "Finish template" if job.use == "trace" else "Template", use_words(job, group)
+        )
         pages = [self._page("template", f"Template: {group.name}", "template", scene, head, skin_words(job))]
         if is_rough:
             head = self._head(
@@ -187,4 +189,5 @@ def _left_over(page: Composed) -> list[Block]:
 
 
 def _words_of(label: Label) -> str:
-    return " ".join(label.variants[0])
+    text = " ".join(label.variants[0])
+    return f"place of finding {text}" if label.framed else text

@@ -8,10 +8,10 @@ from typing import Literal
 
 from templgen.drawing import Drawing, Item, LineMark, PageInfo
 from templgen.errors import PaperTooSmallError
-from templgen.geometry import Bounds, Motion
+from templgen.geometry import Bounds, Motion, Vec
 from templgen.sheets.crosses import CROSS_BAND, Crosses, corner_crosses
 from templgen.sheets.facts import listed
-from templgen.sheets.header import Head, header_marks
+from templgen.sheets.header import Head, header_marks, header_width
 from templgen.sheets.legend import legend_blocks
 from templgen.sheets.notes import Block, Paragraph, Poured, pour
 from templgen.sheets.page import Areas, Page, caution_strip, drawing_areas, frame_marks
@@ -67,9 +67,9 @@ def compose(
     Raises:
         PaperTooSmallError: the scene does not fit; the text names the smallest paper that holds it.
     """
-    ways = [_laid(scene, areas, head, fields, unit) for areas in _areas(scene, paper, fields)]
+    ways = [_laid(scene, areas, head, fields, unit) for areas in _areas(scene, paper, head, fields)]
     if not ways:
-        raise _too_small(title, scene, paper, fields)
+        raise _too_small(title, scene, paper, head, fields)
     ways.sort(key=lambda laid: laid.excess)
     tried = []
     for laid in ways[:_TRIES]:
@@ -106,7 +106,7 @@ def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) ->
     seen = tuple(_seen(scene, motion, zone))
     axes = axes_of(scene.plane, motion) if scene.plane else ()
     header, unsaid = header_marks(head, axes, areas.header)
-    first = [Paragraph(unsaid)] if unsaid else []
+    first = [Paragraph(text) for text in unsaid]
     poured, excess = _notes(scene, [*first, *legend_blocks(seen), *scene.blocks], areas)
     fields = replace(fields, paper=areas.page.words)
     return _Laid(areas, fields, motion, zone, crosses, tuple(header), seen, poured, excess)
@@ -144,17 +144,23 @@ def _pointer(missing: Sequence[str]) -> list[Block]:
     return [Paragraph(f"On the notes sheets: {listed(list(missing))}.", bold=True)] if missing else []
 
 
-def _areas(scene: Scene, paper: Paper, fields: Fields) -> list[Areas]:
+def _areas(scene: Scene, paper: Paper, head: Head, fields: Fields) -> list[Areas]:
     # Rounded up, so that a rounding error of a motion never decides about a page.
     width, height = scene.extent.width + 1e-6, scene.extent.height + 1e-6
-    return list(drawing_areas(paper, width, height, fields))
+
+    def wanted(turn: int) -> float:
+        origin = Vec(0.0, 0.0)
+        motion = view_of(scene.mirrored, turn, origin, origin)
+        return header_width(head, axes_of(scene.plane, motion) if scene.plane else ())
+
+    return list(drawing_areas(paper, width, height, fields, wanted))
 
 
-def _too_small(title: str, scene: Scene, paper: Paper, fields: Fields) -> PaperTooSmallError:
+def _too_small(title: str, scene: Scene, paper: Paper, head: Head, fields: Fields) -> PaperTooSmallError:
     size = f"{scene.extent.width:.0f} x {scene.extent.height:.0f} mm"
     start = f'"{title}" ({size}) does not fit {paper.title} at 1:1 with rulers, crosses and title block'
     for other in papers().values():
-        if other.area_mm2 > paper.area_mm2 and _areas(scene, other, fields):
+        if other.area_mm2 > paper.area_mm2 and _areas(scene, other, head, fields):
             return PaperTooSmallError(f"{start}; the smallest paper that holds it is {other.title}")
     return PaperTooSmallError(f"{start}; no paper of the table holds it")
 

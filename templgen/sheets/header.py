@@ -6,14 +6,18 @@ from dataclasses import dataclass
 
 from templgen.drawing import Anchor, Item, Meaning, PathMark
 from templgen.drawing.font import text_width
-from templgen.geometry import Bounds, Contour, Vec
+from templgen.geometry import Bounds, Contour, Motion, Vec
 from templgen.sheets.lettering import CALLOUT, NOTE, WARNING, pitch_of, words, wrap
+from templgen.sheets.view import moved_with_words
 
-__all__ = ["STOP", "Axis", "Head", "header_marks"]
+__all__ = ["STOP", "Axis", "Head", "header_marks", "header_width"]
 
 STOP = "DO NOT CUT"
 _ARROW = 11.0
-_AXES_WIDTH = 46.0
+_WIDEST_AXES = 42.0
+_HIGHEST_AXES = 19.5
+_STAMP_PAD = 5.0
+_LEAST_ROLE = 48.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,30 +38,45 @@ class Head:
     stop: str = ""
 
 
-def header_marks(head: Head, axes: tuple[Axis, ...], area: Bounds) -> tuple[list[Item], str]:
+def header_width(head: Head, axes: tuple[Axis, ...]) -> float:
+    """Return how wide the upper edge wants to be, in mm."""
+    block = _axes(axes, _WIDEST_AXES)
+    return 1.0 + _large_width(head) + (block.width + 5.0 if axes else 0.0) + _role_width(head) + 1.0
+
+
+def header_marks(head: Head, axes: tuple[Axis, ...], area: Bounds) -> tuple[list[Item], list[str]]:
     """Return the marks of the upper edge, from left to right: words, arrows, role or stamp.
 
-    What found no room of the detail is returned too: it belongs to the notes.
+    What found no room is returned too, a paragraph each: it belongs to the notes.
     """
     items: list[Item] = []
+    rest: list[str] = []
     x, top = area.xmin + 1.0, area.ymax - 1.0
     for count, line in enumerate(head.large):
         items.append(words(line, x, top - WARNING - count * (WARNING + 4.0), WARNING, bold=True))
-    x += max((text_width(line, WARNING, True) for line in head.large), default=0.0) + 4.0
+    x += _large_width(head)
     if axes:
-        arrows, width = _axes(axes, x, Bounds(x, area.ymin, x + _AXES_WIDTH, area.ymax - 1.0))
-        items += arrows
-        x += width + 5.0
-    role, rest = _role(head, Bounds(x, area.ymin, area.xmax, top))
-    return [*items, *role], rest
+        block = _axes(axes, min(_WIDEST_AXES, area.xmax - x - 5.0 - _role_width(head)))
+        shift = Motion.translation(Vec(x, top - (area.height - 1.0 + block.height) / 2))
+        items += moved_with_words(block.items, shift)
+        rest += block.rest
+        x += block.width + 5.0
+    role, unsaid = _role(head, Bounds(x, area.ymin, area.xmax, top))
+    return [*items, *role], [*rest, *([unsaid] if unsaid else [])]
+
+
+def _large_width(head: Head) -> float:
+    return max((text_width(line, WARNING, True) for line in head.large), default=0.0) + 4.0
+
+
+def _role_width(head: Head) -> float:
+    return text_width(STOP, WARNING, True) + _STAMP_PAD if head.stop else _LEAST_ROLE
 
 
 def _role(head: Head, area: Bounds) -> tuple[list[Item], str]:
-    items: list[Item] = []
-    y = area.ymax
-    for line in wrap(head.role, area.width, CALLOUT, bold=True):
-        items.append(words(line, area.xmin, y - CALLOUT, CALLOUT, bold=True))
-        y -= pitch_of(CALLOUT)
+    role = head.role if text_width(head.role, CALLOUT, True) <= area.width else head.role.split(":")[0]
+    items: list[Item] = [words(role, area.xmin, area.ymax - CALLOUT, CALLOUT, bold=True)]
+    y = area.ymax - pitch_of(CALLOUT)
     if head.stop:
         return [*items, *_stamp(head.stop, area.xmin, y, area.width)], head.detail
     lines = wrap(head.detail, area.width, NOTE)
@@ -69,7 +88,7 @@ def _role(head: Head, area: Bounds) -> tuple[list[Item], str]:
 
 def _stamp(reason: str, x: float, top: float, width: float) -> list[Item]:
     """DO NOT CUT in a double box, the reason under it."""
-    wide, high = text_width(STOP, WARNING, True) + 5.0, WARNING + 3.2
+    wide, high = text_width(STOP, WARNING, True) + _STAMP_PAD, WARNING + 3.2
     boxes = [
         PathMark(
             Contour.rectangle(wide - inset, high - inset, centre=Vec(x + wide / 2, top - high / 2)),
@@ -87,38 +106,58 @@ def _stamp(reason: str, x: float, top: float, width: float) -> list[Item]:
     return items
 
 
-def _axes(axes: tuple[Axis, ...], left: float, area: Bounds) -> tuple[list[Item], float]:
-    """Arrows from one point, the words at their tips, and how wide they are; in the middle of the height."""
-    box: Bounds | None = None
-    laid = []
-    for axis in axes:
-        lines = wrap(axis.words, _AXES_WIDTH - _ARROW - 6.0, CALLOUT)
-        tip = axis.direction * _ARROW
-        width = max(text_width(line, CALLOUT) for line in lines)
-        high = CALLOUT + pitch_of(CALLOUT) * (len(lines) - 1)
-        laid.append((axis, lines, tip, _beside(axis.direction, tip, width, high)))
-        for point in (tip, laid[-1][3].corners[0], laid[-1][3].corners[2], Vec(-1.2, -1.2)):
-            spot = Bounds(point.x, point.y, point.x, point.y)
-            box = spot if box is None else box.union(spot)
-    if box is None:
-        return [], 0.0
-    shift = Vec(left - box.xmin, area.centre.y - box.centre.y)
+@dataclass(frozen=True, slots=True)
+class _Axes:
+    """Both arrows with their words, the lower left corner at 0, 0; `rest` are words that found no room."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    rest: tuple[str, ...] = ()
+
+
+def _axes(axes: tuple[Axis, ...], room: float) -> _Axes:
+    """The builder's words in letters of 3.5 mm, of 2.5 mm where that is too much, else in the notes."""
+    for size, width in ((CALLOUT, room - 14.0), (NOTE, room - 14.0)):
+        block = _axes_in(axes, [wrap(axis.words, max(width, 8.0), size) for axis in axes], size)
+        if block.width <= room + 1e-6 and block.height <= _HIGHEST_AXES:
+            return block
+    names = [["x"], ["y"]]
+    block = _axes_in(axes, names, CALLOUT)
+    rest = tuple(f"Axis {name[0]}: {axis.words}." for name, axis in zip(names, axes, strict=False))
+    return _Axes(block.items, block.width, block.height, rest)
+
+
+def _axes_in(axes: tuple[Axis, ...], lines: list[list[str]], size: float) -> _Axes:
+    """Arrows from one point, the words at their tips."""
+    left = any(axis.direction.x < -0.5 for axis in axes)
+    up = any(axis.direction.y > 0.5 for axis in axes)
+    box = Bounds(-1.2, -1.2, 1.2, 1.2)
     items: list[Item] = []
-    for axis, lines, _tip, place in laid:
-        items += _arrow(shift, axis.direction)
-        for count, line in enumerate(lines):
-            y = place.ymax - CALLOUT - pitch_of(CALLOUT) * count
-            items.append(words(line, shift.x + place.xmin, shift.y + y, CALLOUT))
-    return items, box.width
+    for axis, each in zip(axes, lines, strict=False):
+        width = max(text_width(line, size) for line in each)
+        high = size + pitch_of(size) * (len(each) - 1)
+        place = _beside(axis.direction, width, high, size, left, up)
+        tip = axis.direction * _ARROW
+        box = box.union(place).union(Bounds(tip.x, tip.y, tip.x, tip.y))
+        items += _arrow(Vec(0.0, 0.0), axis.direction)
+        for count, line in enumerate(each):
+            items.append(words(line, place.xmin, place.ymax - size - pitch_of(size) * count, size))
+    shift = Motion.translation(Vec(-box.xmin, -box.ymin))
+    return _Axes(tuple(moved_with_words(items, shift)), box.width, box.height)
 
 
-def _beside(direction: Vec, tip: Vec, width: float, height: float) -> Bounds:
-    """Where the words of an arrow stand: behind the tip, or beside it where the arrow is upright."""
+def _beside(direction: Vec, width: float, height: float, size: float, left: bool, up: bool) -> Bounds:
+    """Where the words of an arrow stand: behind the tip; at an upright one on the side of the other arrow."""
+    tip = direction * _ARROW
     if abs(direction.x) > abs(direction.y):
         x = tip.x + 1.5 if direction.x > 0 else tip.x - 1.5 - width
-        return Bounds(x, tip.y - height / 2, x + width, tip.y + height / 2)
+        # More than one line grow away from the upright arrow.
+        low = size / 2 - height if up else -size / 2
+        return Bounds(x, low, x + width, low + height)
+    x = tip.x - 2.2 - width if left else tip.x + 2.2
     y = tip.y - height if direction.y > 0 else tip.y
-    return Bounds(tip.x + 2.2, y, tip.x + 2.2 + width, y + height)
+    return Bounds(x, y, x + width, y + height)
 
 
 def _arrow(origin: Vec, direction: Vec) -> list[Item]:

@@ -103,7 +103,7 @@ def place_figure() -> list[Item]:
     items += [
         words("from", start.x + 1.0, edge - 4.8, CALLOUT, Anchor.MIDDLE),
         words("to", end.x, edge - 4.8, CALLOUT, Anchor.MIDDLE),
-        words("rivet row", 104.0, row + 1.3, NOTE, Anchor.MIDDLE),
+        words("rivet row", 32.8, row + 1.3, NOTE, Anchor.MIDDLE),
         words("heel", 54.0, heel + 1.3, NOTE, Anchor.MIDDLE),
         words("free flange edge", 76.0, edge - 3.9, NOTE, Anchor.MIDDLE),
         PathMark(Contour.rectangle(30.0, 9.0, 4.4, mast), Meaning.FRAME, name="mast"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -33,7 +33,6 @@ _GAP = 3.0
 _COLUMN = (58.0, 86.0)
 _LEAST_NOTES = 30.0
 _DEEPEST_NOTES = 75.0
-_LEAST_HEADER = 165.0
 _LEAST_LABELS = 4.0
 _GOOD_LABELS = 13.0
 
@@ -99,10 +98,13 @@ def caution_strip(page: Page) -> list[Item]:
     return items
 
 
-def drawing_areas(paper: Paper, width: float, height: float, fields: Fields) -> Iterator[Areas]:
+def drawing_areas(
+    paper: Paper, width: float, height: float, fields: Fields, header: Callable[[int], float]
+) -> Iterator[Areas]:
     """Yield the ways in which a view of `width` by `height` mm fits a paper, the best first.
 
-    Every way has full rulers, header, crosses and title block; first those with room for labels round the view.
+    Every way has full rulers, header, crosses and title block; first those with room for labels round the
+    view. `header` says how wide the header is when the view is turned by 0 or 90 degrees.
     """
     for room in (_GOOD_LABELS, _LEAST_LABELS):
         for on_its_side in (False, True):
@@ -110,7 +112,7 @@ def drawing_areas(paper: Paper, width: float, height: float, fields: Fields) -> 
                 w, h = (width, height) if turn == 0 else (height, width)
                 border = 2 * (room + 2 * CROSS_BAND)
                 page = page_of(paper, on_its_side)
-                yield from _ways(page, w + border, h + border, 0 if turn == 0 else 90, fields)
+                yield from _ways(page, w + border, h + border, 0 if turn == 0 else 90, fields, header(turn))
 
 
 def ruled_area(page: Page) -> tuple[Vec, Bounds, tuple[float, float]]:
@@ -120,18 +122,22 @@ def ruled_area(page: Page) -> tuple[Vec, Bounds, tuple[float, float]]:
     return zero, inner, (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
 
 
-def _ways(page: Page, width: float, height: float, turn: Literal[0, 90], fields: Fields) -> Iterator[Areas]:
+def _ways(
+    page: Page, width: float, height: float, turn: Literal[0, 90], fields: Fields, head: float
+) -> Iterator[Areas]:
     zero, inner, rulers = ruled_area(page)
     if min(rulers) < LEAST_RULER:
         return
-    for header, drawing, notes, title in _divisions(inner, width, height, fields):
+    for header, drawing, notes, title in _divisions(inner, width, height, fields, head):
         yield Areas(page, turn, zero, rulers, header, drawing, notes, title)
 
 
 _Division = tuple[Bounds, Bounds, tuple[Bounds, ...], Bounds]
 
 
-def _divisions(inner: Bounds, width: float, height: float, fields: Fields) -> Iterator[_Division]:
+def _divisions(
+    inner: Bounds, width: float, height: float, fields: Fields, head: float
+) -> Iterator[_Division]:
     """Notes in a column at the right over a wide or a narrow title block, or in columns under the drawing."""
     body = Bounds(inner.xmin, inner.ymin, inner.xmax, inner.ymax - HEADER_HEIGHT)
     column = min(body.width - width - _GAP, _COLUMN[1])
@@ -140,7 +146,7 @@ def _divisions(inner: Bounds, width: float, height: float, fields: Fields) -> It
     if column >= _COLUMN[0]:
         left = body.xmax - column
         # The column goes up to the frame where what is left of it is wide enough for the header.
-        split = left - _GAP - inner.xmin >= _LEAST_HEADER
+        split = left - _GAP - inner.xmin - 3.5 >= head
         top = inner.ymax - 2.0 if split else body.ymax
         header = _header(inner, left - _GAP if split else inner.xmax)
         if body.height - title.height >= height:

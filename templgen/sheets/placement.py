@@ -25,6 +25,7 @@ LEADER = "leader"
 _ARROW = 2.0
 _LEADER_GAP = 0.7
 _INSET = 6.0
+_FRAME = 2.2
 _SHORT = 2
 _RINGS = (4.5, 6.5, 9.0, 12.0, 15.0, 19.0, 23.0, 28.0, 34.0, 41.0, 50.0, 60.0)
 _DIRECTIONS = 24
@@ -41,7 +42,7 @@ class Label:
     `variants` are tried in order, each a tuple of lines. `targets` are the points that will do (a line has
     several), `keep` the distance that words and leader keep from them (the radius of a hole), `outwards` the
     direction preferred. `near` allows words without a leader beside the point, `far` words on a leader,
-    `reach` how far they may be. `framed` draws a ring round them (numbers of findings).
+    `reach` how far they may be. `framed` draws a ring round one line (numbers of findings).
     """
 
     targets: tuple[Vec, ...]
@@ -131,7 +132,7 @@ def _far(space: Space, label: Label, lines: int, width: float, height: float) ->
     ways = np.stack([np.cos(angle), np.sin(angle)], axis=1)
     targets = np.array([(target.x, target.y) for target in label.targets])
     ends = targets[None, :, :] + (ways * (label.keep + ring)[:, None])[:, None, :]
-    corners = _corners_at(label, lines, ways, width, height)
+    corners = _corners_at(lines, ways, width, height)
     low = ends[:, :, None, :] + corners[:, None, :, :]
     boxes = np.concatenate([low, low + np.array([width, height])], axis=3).reshape(-1, 4)
     free = space.free_boxes(np.nan_to_num(boxes, nan=-1e6))
@@ -149,27 +150,21 @@ def _far(space: Space, label: Label, lines: int, width: float, height: float) ->
 _ANCHORS = (Anchor.LEFT, Anchor.RIGHT, Anchor.MIDDLE, Anchor.LEFT, Anchor.RIGHT)
 
 
-def _corners_at(
-    label: Label, lines: int, ways: NDArray[np.float64], width: float, height: float
-) -> NDArray[np.float64]:
+def _corners_at(lines: int, ways: NDArray[np.float64], width: float, height: float) -> NDArray[np.float64]:
     """Lower left corners of boxes that touch the end of a leader, from that end; NaN where one does not suit.
 
     By the way the leader runs: words to its right, to its left, or above or below it in three places. One or two
     lines align (`_ANCHORS`) so that they touch it; more lines are flush left and are met where they are long.
     """
     x, y = ways[:, 0], ways[:, 1]
-    none = np.full_like(x, np.nan)
-    if label.framed:
-        ring = (ways - 1.0) * (width / 2)
-        return np.stack([ring, *(np.stack([none, none], axis=1) for _ in _ANCHORS[1:])], axis=1)
     steep = np.abs(y) > 0.8
     beside = np.full_like(x, -height / 2)
     beyond = np.where(y > 0, 0.0, -height)
     inset = min(_INSET, width / 2)
     is_short = lines <= _SHORT
     lefts = (
-        (np.where(x >= -0.3, 0.0, np.nan), beside),
-        (np.where(x <= 0.3, -width, np.nan), beside),
+        (np.where(x >= 0.3, 0.0, np.nan), beside),
+        (np.where(x <= -0.3, -width, np.nan), beside),
         (np.where(steep & is_short, -width / 2, np.nan), beyond),
         (np.where(steep, -inset, np.nan), beyond),
         (np.where(steep & (is_short | (y < 0)), inset - width, np.nan), beyond),
@@ -182,8 +177,8 @@ def _size(label: Label, lines: tuple[str, ...]) -> tuple[float, float]:
     width = max(box.width for box in boxes)
     height = label.height + pitch_of(label.height) * (len(lines) - 1) - min(boxes[-1].ymin, 0.0)
     if label.framed:
-        side = max(width, height) + 1.6
-        return side, side
+        high = label.height + _FRAME
+        return max(width + _FRAME, high), high
     return width, height
 
 
@@ -213,11 +208,9 @@ def _drawn(label: Label, lines: tuple[str, ...], found: _Try) -> tuple[Item, ...
     box = found.box
     items: list[Item] = []
     if label.framed:
-        middle = box.centre
-        items.append(CircleMark(middle, box.width / 2, Meaning.NOTE, name="finding"))
-        size = bounds_of(words(lines[0], 0.0, 0.0, label.height, bold=label.bold))
-        x, y = middle.x - size.width / 2, middle.y - label.height / 2
-        items.append(words(lines[0], x, y, label.height, bold=label.bold))
+        items.append(_frame(box))
+        x, y = box.centre.x, box.centre.y - label.height / 2
+        items.append(words(lines[0], x, y, label.height, Anchor.MIDDLE, bold=label.bold))
     else:
         top = box.ymax - label.height
         x = {Anchor.LEFT: box.xmin, Anchor.MIDDLE: box.centre.x, Anchor.RIGHT: box.xmax}[found.anchor]
@@ -227,6 +220,14 @@ def _drawn(label: Label, lines: tuple[str, ...], found: _Try) -> tuple[Item, ...
     if found.leader is not None:
         items += leader_marks(found.leader, 0.0 if label.framed else _LEADER_GAP)
     return tuple(items)
+
+
+def _frame(box: Bounds) -> Item:
+    """A ring round one number, a box with round ends round several."""
+    if box.width - box.height < 1e-6:
+        return CircleMark(box.centre, box.height / 2, Meaning.NOTE, name="finding")
+    contour = Contour.rectangle(box.width, box.height, box.height / 2, box.centre)
+    return PathMark(contour, Meaning.NOTE, name="finding")
 
 
 def leader_marks(leader: Line, gap: float = 0.0) -> list[Item]:

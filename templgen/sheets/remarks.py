@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.finding import Finding, Severity, Verdict
-from templgen.sheets.facts import both, listed
+from templgen.sheets.facts import both, listed, ranges
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
@@ -25,6 +25,7 @@ __all__ = [
     "stop_words",
 ]
 
+_TOGETHER = 0.5
 _SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED)
 
 
@@ -72,14 +73,21 @@ def remark_section(job: Job, remarks: Sequence[Remark]) -> list[Section]:
 
 
 def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec | None]) -> list[Label]:
-    """Return the numbers of findings whose place is on the drawing, each in a ring."""
-    found = []
+    """Return the numbers of findings whose place is on the drawing, those at one place together in a ring."""
+    found: list[tuple[Vec, list[int]]] = []
     for remark in remarks:
         place = place_of(remark.finding)
-        if place is not None:
-            number = ((str(remark.number),),)
-            found.append(Label((place,), number, NOTE, 0.6, near=False, bold=True, framed=True))
-    return found
+        if place is None:
+            continue
+        same = next((numbers for at, numbers in found if at.distance_to(place) < _TOGETHER), None)
+        if same is None:
+            found.append((place, [remark.number]))
+        else:
+            same.append(remark.number)
+    return [
+        Label((at,), ((ranges(numbers),),), NOTE, 0.6, near=False, bold=True, framed=True)
+        for at, numbers in found
+    ]
 
 
 def remark_blocks(job: Job, remarks: Sequence[Remark], *, in_full: bool) -> list[Block]:
