@@ -44,7 +44,7 @@ def covers(acceptance: Acceptance, finding: Finding) -> bool:
 
 
 def _must_be_at_least(finding: Finding) -> bool:
-    """Whether smaller is worse: a failing value lies on the bad side of its limit, a doubtful one does not."""
+    """Whether smaller is worse: a failing value is on the bad side of its limit, a doubtful one is not."""
     below = (finding.measured or 0.0) < (finding.limit or 0.0) - ROUNDING_MM
     return below == (finding.verdict is Verdict.FAIL)
 

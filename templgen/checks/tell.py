@@ -128,12 +128,13 @@ def _summary(
     value, limit = float(measured.value[tightest]), float(measured.limit[tightest])
     number = counted(len(passed), what, places)
     known = bool(np.isfinite(value))
-    least = f"least {both(value)}, needs {both(limit)}" if known else f"none comes near to {both(limit)}"
+    least = f"least {both(value)}, needs {both(limit)}" if known else "none has an edge near it"
     if measured.at_most:
         least = f"most {both(value)}, allowed {both(limit)}"
+    where = f" in {whole.face}" if whole.face and whole.face not in number else ""
     return rule.found(
         Verdict.PASS,
-        f"{number}{' in ' + whole.face if whole.face else ''}: {least}",
+        f"{number}{where}: {least}",
         whole,
         severity=Severity.INFORMATION,
         measured=value if known else None,

@@ -71,7 +71,8 @@ def _access(survey: Survey, cutout: Cutout, corner: Corner) -> Told:
         f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need "
         f"{both(ACCESS.mm())} and never less than {both(FLOOR.mm())}"
     )
-    cure = f"give the corner a radius {at_least(ACCESS.mm() - corner.radius)} larger: drill it, then cut the sides"
+    more = at_least(ACCESS.mm() - corner.radius)
+    cure = f"give the corner a radius {more} larger: drill it, then cut the sides"
     return _told(
         survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source)
     )

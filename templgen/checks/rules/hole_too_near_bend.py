@@ -55,7 +55,7 @@ def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
             "that bears "
             "on it is not known",
             survey.hole(fastener, face),
-            cure="give head_diameter from the maker's table",
+            cure="look its size up in the maker's table and measure the room",
             count=int(unknown.sum()),
         )
     chosen = np.flatnonzero(fastened & ~np.isnan(heads))
