@@ -86,7 +86,7 @@ def compose(
 
 @dataclass(frozen=True, slots=True)
 class _Laid:
-    """A scene laid on a page, without its labels; `excess` is the height in mm of notes that found no room."""
+    """A scene laid on a page, without its labels; `excess` is the height in mm of notes without room."""
 
     areas: Areas
     fields: Fields
@@ -166,7 +166,7 @@ def _too_small(title: str, scene: Scene, paper: Paper, head: Head, fields: Field
 
 
 def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
-    """The marks of a scene on the page: what goes on is cut off at the zone, targets outside it are dropped."""
+    """The marks of a scene on the page: what goes on is cut off at the zone, targets outside are dropped."""
     items: list[Item] = []
     for run in scene.runs:
         line = clipped(run.line.moved(motion), zone)

@@ -22,8 +22,8 @@ _BELOW = 8.0
 def cut_drawings(job: Job, assembly: Assembly, findings: Sequence[Finding] = ()) -> dict[str, Drawing]:
     """Return one drawing per made part, by the part's name, in the plane of its flat, in millimetres.
 
-    Outlines and cutouts are closed and carry no words; holes are circles of their final size; bend tangents are
-    lines of their own kind. Notes stand below the outline. Of the findings the accepted ones are noted.
+    Outlines and cutouts are closed and carry no words; holes are circles of their final size; bend tangents
+    are lines of their own kind. Notes stand below the outline. Of the findings the accepted ones are noted.
     """
     accepted = [finding for finding in findings if finding.accepted is not None]
     return {part.name: _drawing(job, blank_of(assembly, part), accepted) for part in made_parts(assembly)}

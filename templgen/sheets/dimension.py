@@ -23,7 +23,7 @@ def arrow(tip: Vec, way: Vec) -> Item:
 def dimension(a: Vec, b: Vec, off: float, text: str) -> list[Item]:
     """Return a dimension between two points, its line `off` mm to the left of the way from `a` to `b`.
 
-    The words, if any, stand outside the line; they are read from below, or from the right where the line is upright.
+    The words, if any, stand outside the line; they are read from below, at an upright line from the right.
     """
     along = (b - a).unit()
     out = along.perp() * (1.0 if off >= 0 else -1.0)

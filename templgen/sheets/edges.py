@@ -1,4 +1,4 @@
-"""Trimmed and butting edges on a sheet: the edge with its ticks, what was trimmed away, and what to do there."""
+"""Trimmed and butting edges on a sheet: the edge with its ticks, what was trimmed away, what to do there."""
 
 from __future__ import annotations
 

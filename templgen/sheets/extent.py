@@ -18,7 +18,7 @@ _SAME_LINE = 0.01
 
 
 def template_extent(assembly: Assembly, group: Group) -> Bounds:
-    """Return what must come onto the page: the group, what was trimmed away, two rivets at each trimmed edge."""
+    """Return what must come onto the page: the group, its waste, two rivets at each trimmed edge."""
     box = group.bounds
     assert box is not None  # noqa: S101  a group has marks
     for edge in edges_of(group.trims, box):

@@ -35,7 +35,7 @@ class FitHole:
 
 
 def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
-    """Return the section at the asked gap less 0.25 mm, at the gap, and at the gap and 0.25 mm, seen from outside."""
+    """Return the section at the asked gap, and 0.25 mm either side of it, as seen from outside."""
     lying = Motion.rotation(180.0 - mast.forward.angle, mast.centre)
     holes = []
     for letter, step in (("A", -FIT_STEP), ("B", 0.0), ("C", FIT_STEP)):
@@ -88,10 +88,10 @@ def _steps(job: Job, mast: MastFit) -> list[Block]:
     steps = [
         "Print at 100 % and prove the print with a steel rule: rulers and crosses.",
         "Cut the paper holes on the centre of the line. Nose to the left, as seen from outside.",
-        f"Slip them over the real mast, down to the skin station. B is the gap asked for, {both(job, mast.gap)} "
-        "per side: it must look even all round.",
-        "A too tight, C too loose, B even: the numbers are right. If A or C fits as you want it, or B touches, "
-        "measure the section again and correct the job file. Cut no metal yet.",
+        f"Slip them over the real mast, down to the skin station. B is the gap asked for, "
+        f"{both(job, mast.gap)} per side: it must look even all round.",
+        "A too tight, C too loose, B even: the numbers are right. If A or C fits as you want it, or B "
+        "touches, measure the section again and correct the job file. Cut no metal yet.",
         "Pass the widest station of the mast through B too: it must go through without force.",
         "Then a trial cut in scrap or card by the template, and the mast through it.",
     ]

@@ -31,7 +31,7 @@ class Group:
 
 
 def groups_of(assembly: Assembly) -> tuple[Group, ...]:
-    """Return the templates of an assembly, masts first; single features that lie on a mast's template join it."""
+    """Return the templates of an assembly, masts first; features that lie on a mast's template join it."""
     features = _features(assembly)
     masts = {mast.name: mast for mast in assembly.masts}
     paired: dict[str, set[str]] = {name: {name} for name in masts}

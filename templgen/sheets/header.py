@@ -30,7 +30,7 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """What stands at the top: lines of 7 mm ("OUTSIDE FACE", "LEFT HAND"), what the sheet is, why not to cut."""
+    """What stands at the top: lines of 7 mm ("OUTSIDE FACE"), what the sheet is, why not to cut."""
 
     large: tuple[str, ...]
     role: str

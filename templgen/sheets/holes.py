@@ -27,7 +27,7 @@ def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
 
 
 def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[Label]:
-    """Return the labels of holes, locating holes first: number and drill, or the number alone where it is tight.
+    """Return the labels of holes, locating holes first: number and drill, or the number where it is tight.
 
     `middle` is the point from which labels turn away.
     """

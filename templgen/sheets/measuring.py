@@ -1,4 +1,4 @@
-"""The measuring sheet: where the calipers and the rule go, with blanks that are called like the keys of a job file.
+"""The measuring sheet: where calipers and rule go, with blanks that are called like the keys of a job file.
 
 Its figures are not to scale; its rulers are, so that the printer is proved on the same day.
 """

@@ -64,7 +64,7 @@ def _width_dimension(contour: Contour) -> list[Item]:
 
 
 def _stations(contour: Contour, nose: Vec) -> list[Item]:
-    """Upright lines at stations, with the half-width to the left of the nose's way and the distance from it."""
+    """Upright lines at stations, with the half-width to the right of the nose's way."""
     items: list[Item] = []
     top = contour.bounds.ymax + 9.0
     for number, x in enumerate((10.0, 30.0, 52.0, 74.0), 2):

@@ -1,4 +1,4 @@
-"""Words in columns: headings and paragraphs that flow from one area of a page to the next, or to another page."""
+"""Words in columns: headings and paragraphs that flow from one area to the next, or to another page."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Faults of a finished sheet: words on words, on ink, on hole centres or over the edge; leaders that cross."""
+"""Faults of a finished sheet: words on words, on ink, on hole centres, over the edge; leaders that cross."""
 
 from __future__ import annotations
 

@@ -109,8 +109,8 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
     if job.use == "trace":
         steps += [
             "Prick the hole centres, then cut the paper on the centre of the line.",
-            "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at the "
-            "paper is the finished edge, the ink is waste.",
+            "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at "
+            "the paper is the finished edge, the ink is waste.",
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
@@ -127,8 +127,8 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
 
 def _bending(job: Job, bend: FlatBend) -> str:
     return (
-        f"Bend between the two tangent lines; the sight line lies {one(job, sight_line(bend.inside_radius))} from the "
-        "tangent that goes under the brake's nose."
+        "Bend between the two tangent lines; the sight line lies "
+        f"{one(job, sight_line(bend.inside_radius))} from the tangent that goes under the brake's nose."
     )
 
 

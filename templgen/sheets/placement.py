@@ -1,7 +1,7 @@
 """Where words stand beside a drawing: places are tried, with and without a leader, until one is free.
 
-Nothing is ever made smaller to fit. A label tries long words before short ones; what finds no place is reported to
-the caller, who puts it into the notes.
+Nothing is ever made smaller to fit. A label tries long words before short ones; what finds no place is
+reported to the caller, who puts it into the notes.
 """
 
 from __future__ import annotations
@@ -153,8 +153,8 @@ _ANCHORS = (Anchor.LEFT, Anchor.RIGHT, Anchor.MIDDLE, Anchor.LEFT, Anchor.RIGHT)
 def _corners_at(lines: int, ways: NDArray[np.float64], width: float, height: float) -> NDArray[np.float64]:
     """Lower left corners of boxes that touch the end of a leader, from that end; NaN where one does not suit.
 
-    By the way the leader runs: words to its right, to its left, or above or below it in three places. One or two
-    lines align (`_ANCHORS`) so that they touch it; more lines are flush left and are met where they are long.
+    By the way the leader runs: words to its right, to its left, or above or below it in three places. One or
+    two lines align (`_ANCHORS`) so that they touch it; more lines are flush left and are met where they are long.
     """
     x, y = ways[:, 0], ways[:, 1]
     steep = np.abs(y) > 0.8
@@ -231,7 +231,7 @@ def _frame(box: Bounds) -> Item:
 
 
 def leader_marks(leader: Line, gap: float = 0.0) -> list[Item]:
-    """Return a leader with an arrow head at its start; it stops `gap` mm before its end, where the words stand."""
+    """Return a leader with an arrow head at its start; it stops `gap` mm before its end, at the words."""
     way = leader.direction
     tip, back = leader.start, leader.start + way * _ARROW
     side = way.perp() * (_ARROW * 0.18)

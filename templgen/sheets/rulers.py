@@ -1,4 +1,4 @@
-"""Rulers along the bottom and the left side: inches on one edge, millimetres on the other, one zero corner."""
+"""Rulers along the bottom and the left side: inches on one edge, millimetres on the other, one zero."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a drawing sheet shows, before it is put on a page: marks in a plane, lines that go on, labels, notes."""
+"""What a drawing sheet shows, before it is put on a page: marks in a plane, lines that go on, labels."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ class Run:
 class Section:
     """Notes that stand in full on another sheet too, so that they may be left out where there is no room.
 
-    `name` is what a pointer to the other sheet calls them. With `numbers` the blocks are a heading and one block
-    per number, and the first of them may stand without the rest.
+    `name` is what a pointer to the other sheet calls them. With `numbers` the blocks are a heading and one
+    block per number, and the first of them may stand without the rest.
     """
 
     name: str
@@ -49,8 +49,8 @@ class Section:
 class Scene:
     """Marks and labels in millimetres of a plane.
 
-    `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the page.
-    `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
+    `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the
+    page. `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
     outlines inside which labels of the part's own holes stand. `mirrored` says that
     the plane is seen from its other side. `blocks` are the notes; the legend is added by the page,
     and of `more` what there is room for.

@@ -43,14 +43,15 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     """Return every hole that is drilled, by number; rivets that exist are left out.
 
     x and y count from the job's origin in the frame in which it was measured; along and off from the nearest
-    measured line, off positive to the left of its direction. Holes of a web count along its line and away from
-    the skin.
+    measured line, off positive to the left of its direction. Holes of a web count along its line and away
+    from the skin.
     """
     data = _datums(job)
     drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
     rows = tuple(_row(job, assembly, fastener, data) for fastener in drilled)
     notes = (
-        f"Job {job.file}, digest {job.digest}, {job.hand} hand. Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
+        f"Job {job.file}, digest {job.digest}, {job.hand} hand. "
+        f"Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
         f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; measured on the {job.measured_on}.",
         "along and off: from the nearest measured line, off positive to the left of its direction; "
         "for a web along the line from its first point, and away from the skin.",

@@ -1,7 +1,7 @@
 """What is taken on a page: words, ink, hole centres and leaders.
 
-Boxes are asked for by the thousand, so all that is taken is painted into a fine grid and boxes are counted in its
-summed-area table; painting is generous, never mean. Leaders are few and are judged exactly.
+Boxes are asked for by the thousand, so all that is taken is painted into a fine grid and boxes are counted
+in its summed-area table; painting is generous, never mean. Leaders are few and are judged exactly.
 """
 
 from __future__ import annotations

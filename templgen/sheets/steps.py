@@ -23,8 +23,8 @@ def use_words(job: Job, group: Group) -> str:
         return "Mark the hole centres through the paper."
     if job.use == "stick":
         return (
-            "Stick the sheet on. Cut and file to the centre of the finish line; the dashed rough line lies in "
-            "the waste."
+            "Stick the sheet on. Cut and file to the centre of the finish line; the dashed rough line lies "
+            "in the waste."
         )
     return (
         "Cut the paper on the centre of the line. Trace against the paper: the outer edge of the ink is the "

@@ -49,7 +49,7 @@ class _Row:
 
 
 def table_blocks(table: Table, width: float) -> list[Block]:
-    """Return a table as heading, notes, column names and rows; letters 2.2 mm, long words break in their cell."""
+    """Return a table as heading, notes, column names and rows; letters 2.2 mm, long words break."""
     widths = _widths(table, width)
     blocks: list[Block] = [Heading(table.title, 3.5, space=4.0)]
     blocks += [Paragraph(note, LEAST, space=0.4, keeps_with_next=True) for note in table.notes]

@@ -29,7 +29,7 @@ _NOSE = 9.0
 def template_scene(
     job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark], rough: bool
 ) -> Scene:
-    """Return the template of a group as a scene in the skin plane; `rough` says that a rough template follows."""
+    """Return the template of a group as a scene in the skin plane; `rough`: a rough template follows."""
     box = group.bounds
     assert box is not None  # noqa: S101  a group has marks
     extent = template_extent(assembly, group)

@@ -1,4 +1,4 @@
-"""The title block at the lower right: the fields of ISO 7200 (from memory, confidence high) and the job's digest."""
+"""The title block at the lower right: fields of ISO 7200 (from memory, confidence high), and the digest."""
 
 from __future__ import annotations
 

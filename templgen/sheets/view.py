@@ -45,7 +45,7 @@ def moved(item: Item, motion: Motion) -> Item:
 
 
 def moved_with_words(items: Iterable[Item], shift: Motion) -> list[Item]:
-    """Return marks and words after a shift; anything but a shift would turn or mirror the words and is refused."""
+    """Return marks and words after a shift; anything but a shift would turn the words and is refused."""
     if shift.is_mirrored or shift.cos != 1.0:
         raise ExportError("words are only ever shifted")
     return [

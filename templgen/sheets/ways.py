@@ -1,4 +1,4 @@
-"""Straight pieces, boxes and points on a page: which meet which. Plain questions, asked many thousand times."""
+"""Straight pieces, boxes and points on a page: which meet which."""
 
 from __future__ import annotations
 
