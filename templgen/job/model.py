@@ -102,6 +102,9 @@ class Job(Node):
     paper: Literal["letter", "legal", "tabloid", "a4", "a3"] = Field(
         "letter", description="paper of the printer"
     )
+    tolerance: HowWell | None = Field(
+        None, description="how far any feature of a print may be off; 0.25 mm or 0.010 in if left out"
+    )
     measured_to: HowWell = Field(
         description="how well places were measured, unless an item says otherwise", examples=['"0.3 mm"']
     )
