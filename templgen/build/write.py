@@ -13,6 +13,7 @@ from templgen.build.folder import require_ours, supersede, swap_in
 from templgen.build.report import check_json, check_lines
 
 if TYPE_CHECKING:
+    from templgen.build.previews import Previews
     from templgen.drawing import Drawing
     from templgen.sheets import Sheet
 
@@ -40,6 +41,8 @@ def build_job(
     With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
     the older folder moves aside as superseded. Raises TemplgenError without touching `out`.
     """
+    from templgen.build.previews import previews
+    from templgen.exporters.tables import csv_bytes
     from templgen.sheets import build_sheets, cut_drawings, drill_schedule
     from templgen.trade.paper import find_paper
 
@@ -49,12 +52,13 @@ def build_job(
     sheets = build_sheets(job, assembly, judged.findings, find_paper(paper or job.paper))
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
     steps = len(sheets) + len(cuts) + 1
-    files, notes = _paper_files(sheets, lambda label, done: progress(label, done, steps))
-    files |= _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
-    files |= _report_files(path, judged)
-    from templgen.exporters.tables import csv_bytes
-
-    files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
+    with previews() as pictures:
+        files = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
+        files |= _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
+        files |= _report_files(path, judged)
+        files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
+        drawn, notes = pictures.collect()
+    files |= drawn
     aside = None if judged.may_cut else supersede(out)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
     swap_in(out, files, mark=mark)
@@ -62,27 +66,20 @@ def build_job(
 
 
 def _paper_files(
-    sheets: tuple[Sheet, ...], progress: Callable[[str, int], None]
-) -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """Every sheet as SVG and preview, all of them as one PDF."""
+    sheets: tuple[Sheet, ...], pictures: Previews, progress: Callable[[str, int], None]
+) -> dict[str, bytes]:
+    """Every sheet as SVG, all of them as one PDF; previews are asked for."""
     from templgen.exporters.pdf import pdf_bytes
-    from templgen.exporters.png import PreviewUnavailable, png_bytes
     from templgen.exporters.svg import svg_bytes
 
     files: dict[str, bytes] = {}
-    notes: list[str] = []
     for done, sheet in enumerate(sheets):
         progress(sheet.name, done)
         svg = files[f"sheets/{sheet.name}.svg"] = svg_bytes(sheet.drawing)
-        if notes:
-            continue
-        try:
-            files[f"sheets/{sheet.name}.png"] = png_bytes(svg)
-        except PreviewUnavailable as error:
-            notes.append(str(error))
+        pictures.ask(f"sheets/{sheet.name}.png", svg)
     progress("PDF", len(sheets))
     files["sheets.pdf"] = pdf_bytes([sheet.drawing for sheet in sheets], bookmarks=[s.title for s in sheets])
-    return files, tuple(notes)
+    return files
 
 
 def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -> dict[str, bytes]:
