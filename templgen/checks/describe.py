@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import inspect
+from typing import TYPE_CHECKING
 
 from templgen.checks.registry import RULES, manual_of
 from templgen.checks.rule import Rule
-from templgen.drawing.table import Table
 from templgen.units import format_number
+
+if TYPE_CHECKING:
+    from templgen.drawing.table import Table
 
 __all__ = ["catalogue_table", "describe_rule"]
 
@@ -39,5 +42,7 @@ def _note(note: str) -> str:
 
 def catalogue_table() -> Table:
     """Return one row for every rule: name, what it says, formula, severity, source with its standing."""
+    from templgen.drawing.table import Table  # only the list of rules needs it
+
     rows = tuple((rule.name, rule.title, rule.formula, _severity(rule), rule.citation) for rule in RULES)
     return Table("Checks", ("rule", "says", "formula", "severity", "source"), rows)
