@@ -128,9 +128,11 @@ def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured,
     """The notes in their areas with as many of the sections as fit, and the height of all that does not."""
     width = areas.notes[0].width if areas.notes else 60.0
     chosen, missing, out = list(blocks), list[str](), list[Block]()
-    for section in scene.more:
+    for number, section in enumerate(scene.more):
+        # Room is kept for a pointer that names all that may still be left out.
+        later = [each.whole_name for each in scene.more[number + 1 :]]
         for shown, left in section.options():
-            pointer = _pointer([*missing, left] if left else missing)
+            pointer = _pointer([*missing, *([left] if left else []), *later])
             if not shown or not pour([*chosen, *shown, *pointer], areas.notes).rest:
                 chosen += shown
                 missing += [left] if left else []

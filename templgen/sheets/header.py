@@ -13,7 +13,7 @@ from templgen.sheets.view import moved_with_words
 __all__ = ["STOP", "Axis", "Head", "header_marks", "header_width"]
 
 STOP = "DO NOT CUT"
-_ARROW = 11.0
+_ARROW = 11.5
 _WIDEST_AXES = 42.0
 _HIGHEST_AXES = 19.5
 _STAMP_PAD = 5.0
@@ -120,24 +120,28 @@ def _axes(axes: tuple[Axis, ...], room: float) -> _Axes:
     """The builder's words in letters of 3.5 mm, of 2.5 mm where that is too much, else in the notes."""
     for size, width in ((CALLOUT, room - 14.0), (NOTE, room - 14.0)):
         block = _axes_in(axes, [wrap(axis.words, max(width, 8.0), size) for axis in axes], size)
-        if block.width <= room + 1e-6 and block.height <= _HIGHEST_AXES:
+        if block is not None and block.width <= room + 1e-6 and block.height <= _HIGHEST_AXES:
             return block
     names = [["x"], ["y"]]
-    block = _axes_in(axes, names, CALLOUT)
+    block = _axes_in(axes, names, CALLOUT) or _Axes((), 0.0, 0.0)
     rest = tuple(f"Axis {name[0]}: {axis.words}." for name, axis in zip(names, axes, strict=False))
     return _Axes(block.items, block.width, block.height, rest)
 
 
-def _axes_in(axes: tuple[Axis, ...], lines: list[list[str]], size: float) -> _Axes:
-    """Arrows from one point, the words at their tips."""
+def _axes_in(axes: tuple[Axis, ...], lines: list[list[str]], size: float) -> _Axes | None:
+    """Arrows from one point, the words at their tips; None where the words meet."""
     left = any(axis.direction.x < -0.5 for axis in axes)
     up = any(axis.direction.y > 0.5 for axis in axes)
     box = Bounds(-1.2, -1.2, 1.2, 1.2)
     items: list[Item] = []
+    places: list[Bounds] = []
     for axis, each in zip(axes, lines, strict=False):
         width = max(text_width(line, size) for line in each)
         high = size + pitch_of(size) * (len(each) - 1)
         place = _beside(axis.direction, width, high, size, left, up)
+        if any(place.grown(0.8).overlaps(other) for other in places):
+            return None
+        places.append(place)
         tip = axis.direction * _ARROW
         box = box.union(place).union(Bounds(tip.x, tip.y, tip.x, tip.y))
         items += _arrow(Vec(0.0, 0.0), axis.direction)

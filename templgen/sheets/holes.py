@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from templgen.drawing import Item
@@ -18,6 +19,9 @@ from templgen.sheets.scene import Section
 __all__ = ["hole_blocks", "hole_items", "hole_labels", "hole_sections", "memory_blocks"]
 
 
+_MANY = 20
+
+
 def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
     """Return circle and centre cross of every hole, at its final size."""
     items: list[Item] = []
@@ -32,15 +36,17 @@ def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[La
     `middle` is the point from which labels turn away.
     """
     ordered = sorted(fasteners, key=lambda each: (not each.locating, each.number))
-    return [_label(job, fastener, middle) for fastener in ordered]
+    sizes = Counter(fastener.group for fastener in fasteners)
+    return [_label(job, fastener, middle, sizes[fastener.group] > _MANY) for fastener in ordered]
 
 
-def _label(job: Job, fastener: Fastener, middle: Vec) -> Label:
+def _label(job: Job, fastener: Fastener, middle: Vec, is_one_of_many: bool) -> Label:
     spec, number = fastener.spec, str(fastener.number)
     drill = drill_words(job, spec)
     radius = spec.hole / 2
     out = fastener.at - middle
-    outwards = out.unit() if out.length > 1.0 else None
+    # In a large pattern all labels stand on the same side, or nobody can tell whose they are.
+    outwards = out.unit() if out.length > 1.0 and not is_one_of_many else None
     if fastener.locating:
         first = f"drill {spec.pilot}, then {drill}" if spec.pilot else f"drill {drill}"
         variants = (

@@ -13,6 +13,7 @@ from templgen.sheets.header import STOP
 from templgen.sheets.lettering import CALLOUT, WARNING
 from templgen.sheets.notes import Block, Heading, Paragraph, pour
 from templgen.sheets.page import caution_strip, frame_marks, notes_areas, page_of
+from templgen.sheets.table_rows import TableRow
 from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper
 
@@ -47,10 +48,17 @@ def notes_pages(
     rest = list(blocks)
     while rest:
         poured = pour(rest, [area])
-        if len(poured.rest) == len(rest):
+        if len(_continued(poured.rest)) >= len(rest):
             raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')
         items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]
         stem = name if not pages else f"{name}-{len(pages) + 1}"
         pages.append(Composed(stem, title, "notes", page, title_area, fields, tuple(items)))
-        rest = list(poured.rest)
+        rest = _continued(poured.rest)
     return pages
+
+
+def _continued(rest: Sequence[Block]) -> list[Block]:
+    """What goes on on the next page; a table begins there with its column names again."""
+    first = rest[0] if rest else None
+    head = first.head if isinstance(first, TableRow) else None
+    return [head, *rest] if head is not None else list(rest)

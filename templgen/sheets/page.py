@@ -147,7 +147,7 @@ def _divisions(
         left = body.xmax - column
         # The column goes up to the frame where what is left of it is wide enough for the header.
         split = left - _GAP - inner.xmin - 3.5 >= head
-        top = inner.ymax - 2.0 if split else body.ymax
+        top = inner.ymax - 2.0 if split else body.ymax - 1.5
         header = _header(inner, left - _GAP if split else inner.xmax)
         if body.height - title.height >= height:
             notes = [Bounds(left, title.ymax + 1.0, body.xmax - 2.0, top)]

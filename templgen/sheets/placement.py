@@ -154,7 +154,7 @@ def _corners_at(lines: int, ways: NDArray[np.float64], width: float, height: flo
     """Lower left corners of boxes that touch the end of a leader, from that end; NaN where one does not suit.
 
     By the way the leader runs: words to its right, to its left, or above or below it in three places. One or
-    two lines align (`_ANCHORS`) so that they touch it; more lines are flush left and are met where they are long.
+    two lines align (`_ANCHORS`) so that they touch it; more are flush left and are met where they are long.
     """
     x, y = ways[:, 0], ways[:, 1]
     steep = np.abs(y) > 0.8

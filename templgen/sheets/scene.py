@@ -37,12 +37,17 @@ class Section:
     blocks: tuple[Block, ...]
     numbers: tuple[int, ...] = ()
 
+    @property
+    def whole_name(self) -> str:
+        """The name with all numbers."""
+        return f"{self.name} {ranges(self.numbers)}".strip()
+
     def options(self) -> Iterator[tuple[tuple[Block, ...], str]]:
         """Yield what may be shown, the most first, with the name of what is then left out."""
         yield self.blocks, ""
         for shown in range(len(self.numbers) - 1, 0, -1):
             yield self.blocks[: shown + 1], f"{self.name} {ranges(self.numbers[shown:])}"
-        yield (), f"{self.name} {ranges(self.numbers)}".strip()
+        yield (), self.whole_name
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,18 +10,21 @@ from templgen.geometry import Line, Vec
 from templgen.sheets.lettering import LEAST, pitch_of, words, wrap
 from templgen.sheets.notes import Block, Heading, Paragraph
 
-__all__ = ["table_blocks"]
+__all__ = ["TableRow", "table_blocks"]
 
 _GAP = 2.4
 _LEAST_COLUMN = 7.0
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class TableRow:
+    """One row; `head` is the row of column names that is set again where the table goes on on another page."""
+
     cells: tuple[str, ...]
     widths: tuple[float, ...]
     bold: bool = False
     keeps_with_next: bool = False
+    head: TableRow | None = None
 
     def _lines(self) -> list[list[str]]:
         return [
@@ -53,8 +56,8 @@ def table_blocks(table: Table, width: float) -> list[Block]:
     widths = _widths(table, width)
     blocks: list[Block] = [Heading(table.title, 3.5, space=4.0)]
     blocks += [Paragraph(note, LEAST, space=0.4, keeps_with_next=True) for note in table.notes]
-    blocks.append(_Row(table.columns, widths, bold=True, keeps_with_next=True))
-    return [*blocks, *(_Row(row, widths) for row in table.rows)]
+    head = TableRow(table.columns, widths, bold=True, keeps_with_next=True)
+    return [*blocks, head, *(TableRow(row, widths, head=head) for row in table.rows)]
 
 
 def _widths(table: Table, width: float) -> tuple[float, ...]:
