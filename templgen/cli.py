@@ -27,6 +27,9 @@ EXIT_CANNOT_JUDGE = 4
 
 PAPERS = ("letter", "legal", "tabloid", "a4", "a3")
 _JOB = click.argument("job", type=click.Path(path_type=Path))
+_PREVIEWS = click.option(
+    "--previews/--no-previews", default=True, help="Draw PNG previews, or leave them out."
+)
 _PAPER = click.option("--paper", type=click.Choice(PAPERS), help="Paper; the job's own if left out.")
 
 
@@ -43,21 +46,23 @@ def cli() -> None:
 @cli.command()
 @click.argument("name", default="mast")
 @click.option("--out", type=click.Path(path_type=Path), help="Result folder; out/demo if left out.")
-def demo(name: str, out: Path | None) -> int:
+@_PREVIEWS
+def demo(name: str, out: Path | None, previews: bool) -> int:
     """Build a job that ships with the program, in an invented aircraft."""
     from templgen.build.demo import DEFAULT_DEMO, demo_job
 
     folder = out or Path("out", "demo" if name == DEFAULT_DEMO else f"demo-{name}")
-    return _build(demo_job(name), folder, None)
+    return _build(demo_job(name), folder, previews=previews)
 
 
 @cli.command()
 @_JOB
 @click.option("--out", type=click.Path(path_type=Path), help="Result folder; out/JOB if left out.")
 @_PAPER
-def build(job: Path, out: Path | None, paper: str | None) -> int:
+@_PREVIEWS
+def build(job: Path, out: Path | None, paper: str | None, previews: bool) -> int:
     """Build a job: sheets, cut files, drill schedule and report, as one complete new folder."""
-    return _build(job, out or Path("out", job.stem), paper)
+    return _build(job, out or Path("out", job.stem), paper=paper, previews=previews)
 
 
 @cli.command()
@@ -117,11 +122,11 @@ def new(kind: str, target: Path | None, paper: str | None) -> int:
     return EXIT_DONE
 
 
-def _build(job: Path, folder: Path, paper: str | None) -> int:
+def _build(job: Path, folder: Path, *, paper: str | None = None, previews: bool) -> int:
     from templgen.build.report import check_lines
     from templgen.build.write import build_job
 
-    built = build_job(job, folder, paper=paper, progress=_Progress(sys.stderr))
+    built = build_job(job, folder, paper=paper, previews=previews, progress=_Progress(sys.stderr))
     click.echo("\n".join(check_lines(built.judged, every=False)))
     _tell_written(built)
     return EXIT_DONE if built.judged.may_cut else EXIT_FINDINGS

@@ -14,7 +14,7 @@ from multiprocessing import get_context
 
 from templgen.exporters.png import PreviewUnavailable, png_bytes
 
-__all__ = ["Previews", "previews"]
+__all__ = ["Previews", "drawn_apart"]
 
 _MOST_PROCESSES = 4
 
@@ -22,13 +22,14 @@ _MOST_PROCESSES = 4
 class Previews:
     """Previews on their way: `ask` for one, `collect` them at the end."""
 
-    def __init__(self, pool: ProcessPoolExecutor) -> None:
+    def __init__(self, pool: ProcessPoolExecutor | None) -> None:
         self._pool = pool
         self._asked: dict[str, Future[bytes]] = {}
 
     def ask(self, name: str, svg: bytes) -> None:
         """Begin to draw the preview of an SVG sheet, to be called `name`."""
-        self._asked[name] = self._pool.submit(png_bytes, svg)
+        if self._pool is not None:
+            self._asked[name] = self._pool.submit(png_bytes, svg)
 
     def collect(self) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
         """Return the pictures by name, and what to say if there are none."""
@@ -42,8 +43,11 @@ class Previews:
 
 
 @contextmanager
-def previews() -> Iterator[Previews]:
-    """Give a `Previews` whose processes end with the block."""
+def drawn_apart(wanted: bool = True) -> Iterator[Previews]:
+    """Give a `Previews` whose processes end with the block; one that draws nothing if none are wanted."""
+    if not wanted:
+        yield Previews(None)
+        return
     workers = min(os.cpu_count() or 1, _MOST_PROCESSES)
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         try:

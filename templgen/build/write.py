@@ -34,14 +34,19 @@ class Built:
 
 
 def build_job(
-    path: Path, out: Path, *, paper: str | None = None, progress: Progress = lambda label, done, total: None
+    path: Path,
+    out: Path,
+    *,
+    paper: str | None = None,
+    previews: bool = True,
+    progress: Progress = lambda label, done, total: None,
 ) -> Built:
     """Build the job at `path` into the folder `out`.
 
     With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
     the older folder moves aside as superseded. Raises TemplgenError without touching `out`.
     """
-    from templgen.build.previews import previews
+    from templgen.build.previews import drawn_apart
     from templgen.exporters.tables import csv_bytes
     from templgen.sheets import build_sheets, cut_drawings, drill_schedule
     from templgen.trade.paper import find_paper
@@ -52,7 +57,7 @@ def build_job(
     sheets = build_sheets(job, assembly, judged.findings, find_paper(paper or job.paper))
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
     steps = len(sheets) + len(cuts) + 1
-    with previews() as pictures:
+    with drawn_apart(previews) as pictures:
         files = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
         files |= _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
         files |= _report_files(path, judged)
