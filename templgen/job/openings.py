@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from templgen.job.cutting import CUT_BY_WORDS, CutBy
 from templgen.job.features import HoleSet
 from templgen.job.fields import (
     Angle,
@@ -53,6 +54,8 @@ MOST_SCREWS = 500
 """More screws than this round one opening are a slip of the pen."""
 
 ACCESS_WORDS = 'access it needs: "both sides", "outside only" or "hand through NAME"; default: by its kind'
+EARLIER_WORDS = "closings, tasks and features whose work comes before it"
+LATER_WORDS = "closings, tasks and features whose work comes after it"
 ANY_ACCESS = ("both sides", "outside only")
 THROUGH = "hand through "
 
@@ -145,8 +148,10 @@ class OpeningRing(Node):
     made: Literal["whole", "split", "halves"] = Field(
         "whole", description="in one piece, cut through once, or in two halves"
     )
-    cut_at: Angle = Field(
-        0.0, description="split or halves: direction of the cut from the middle, in the opening's frame"
+    cut_at: Angle | None = Field(
+        None,
+        description="split or halves: direction of the cut from the middle, in the opening's frame; "
+        "default: where it is farthest from all holes",
     )
     cut_gap: PositiveLength = Field(
         0.8, description="what the cut takes out of the ring; default 0.8 mm", examples=['"1/32 in"']
@@ -154,14 +159,13 @@ class OpeningRing(Node):
 
 
 class OpeningLip(Node):
-    """The bent edge of a cover."""
+    """The bent edge of a cover, to the outside: on the inside it would stand on the skin or the ring."""
 
     height: PositiveLength = Field(
         description="height of the lip over the sheet, to the mold line", examples=['"1/4 in"']
     )
     bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"3/32 in"'])
-    angle: Angle = Field(90.0, gt=0, le=135, description="how far it is bent")
-    side: Literal["outside", "inside"] = Field("inside", description="where it points to")
+    angle: Angle = Field(90.0, gt=0, le=135, description="how far it is bent, to the outside")
 
 
 class OpeningCover(Node):
@@ -184,7 +188,7 @@ class OpeningCover(Node):
     )
     material: Words | None = Field(None, description="alloy and temper; default: the skin's")
     thickness: PositiveLength | None = Field(None, description="default: the skin's")
-    lip: OpeningLip | None = Field(None, description="its bent edge, if it has one")
+    lip: OpeningLip | None = Field(None, description="the bent lip along its straight edges, if it has one")
 
 
 class OpeningScrews(Node):
@@ -413,6 +417,7 @@ class Opening(Node):
     drain_gap: PositiveLength | None = Field(None, description="gap left in the ring's sealant for water")
     arm: Length | None = Field(None, description="its arm from the datum of weight and balance")
     measured_to: HowWell | None = Field(None, description="how well its place was measured")
+    cut_by: CutBy | None = Field(None, description=CUT_BY_WORDS)
 
 
 class ClosingDef(Node):
@@ -425,7 +430,9 @@ class ClosingDef(Node):
         description='access that is gone then: "inside", "outside" or "hand through NAME"',
         examples=['"inside"'],
     )
-    after: list[str] = Field(default_factory=list, description="closings and tasks that come before it")
+    done: bool = Field(False, description="whether it is done already, before any work of this job")
+    before: list[str] = Field(default_factory=list, description=LATER_WORDS)
+    after: list[str] = Field(default_factory=list, description=EARLIER_WORDS)
 
 
 class TaskDef(Node):
@@ -435,5 +442,5 @@ class TaskDef(Node):
     access: str = Field(
         description='"both sides", "outside only" or "hand through NAME"', examples=['"both sides"']
     )
-    before: list[str] = Field(default_factory=list, description="closings and tasks that come after it")
-    after: list[str] = Field(default_factory=list, description="closings and tasks that come before it")
+    before: list[str] = Field(default_factory=list, description=LATER_WORDS)
+    after: list[str] = Field(default_factory=list, description=EARLIER_WORDS)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Line, Motion, Vec
@@ -29,6 +29,9 @@ from templgen.layout.shape_use import Shapes
 from templgen.shapes.names import unknown
 from templgen.units import format_length
 
+if TYPE_CHECKING:
+    from templgen.layout.openings.plan import Plan
+
 __all__ = ["Draft", "base_plate_name"]
 
 
@@ -37,7 +40,8 @@ class Draft:
     """The job, the tools to read it, and what stands so far.
 
     `measured_lines` are the structure lines as measured, in the measured frame; `placements` the motions
-    from a feature's own frame to the skin plane. `failed` names what was refused already.
+    from a feature's own frame to the skin plane, `plans` the openings in their own frames. `failed` names
+    what was refused already.
     """
 
     job: Job
@@ -56,6 +60,7 @@ class Draft:
     masts: list[MastFit] = field(default_factory=list)
     targets: dict[str, tuple[str, ...]] = field(default_factory=dict)
     openings: list[OpeningSet] = field(default_factory=list)
+    plans: dict[str, Plan] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     measured_lines: dict[str, Line] = field(default_factory=dict)
     placements: dict[str, Motion] = field(default_factory=dict)

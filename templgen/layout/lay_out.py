@@ -8,7 +8,7 @@ from typing import Protocol, TypeVar
 
 from templgen.errors import Location
 from templgen.job.model import Job
-from templgen.job.names import BASE_PLATE, SKIN
+from templgen.job.names import BASE_PLATE, SKIN, opening_parts
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.brackets import add_bracket, add_bracket_holes
 from templgen.layout.draft import Draft
@@ -17,6 +17,8 @@ from templgen.layout.faults import Faults
 from templgen.layout.frames import skin_plane, skin_view
 from templgen.layout.holes import add_existing_rivets, add_single_hole
 from templgen.layout.masts import add_base_plate, add_mast_cutout, add_mast_holes
+from templgen.layout.openings.add import add_opening, add_opening_cutouts, add_opening_holes
+from templgen.layout.openings.steps import closings, tasks
 from templgen.layout.paper import add_papers
 from templgen.layout.parts import add_cutout, add_flat_part, add_part_holes, add_pattern
 from templgen.layout.shape_use import Shapes
@@ -91,23 +93,32 @@ def _add_bodies(draft: Draft) -> None:
     if len(job.mast) == 1 and job.mast[0].name in draft.failed:
         draft.failed.add(BASE_PLATE)
     _each(draft, job.part, add_flat_part)
+    _each(draft, job.opening, add_opening)
+    draft.failed.update(part for name in [*draft.failed] for part in _parts_of_opening(job, name))
     _each(draft, job.bracket, add_bracket)
 
 
 def _add_holes(draft: Draft) -> None:
-    """Number the holes in the order of the features: masts, single holes, patterns, parts, brackets."""
+    """Number the holes in the order of the features: masts, holes, patterns, parts, brackets, openings."""
     job = draft.job
     _each(draft, job.mast, add_mast_holes)
     _each(draft, job.hole, add_single_hole)
     _each(draft, job.pattern, add_pattern)
     _each(draft, job.part, add_part_holes)
     _each(draft, job.bracket, add_bracket_holes)
+    _each(draft, job.opening, add_opening_holes)
     add_existing_rivets(draft)
 
 
 def _add_cutouts(draft: Draft) -> None:
     _each(draft, draft.job.mast, add_mast_cutout)
     _each(draft, draft.job.cutout, add_cutout)
+    _each(draft, draft.job.opening, add_opening_cutouts)
+
+
+def _parts_of_opening(job: Job, name: str) -> tuple[str, ...]:
+    """The parts of an opening that was refused; none for another feature."""
+    return next((opening_parts(name, each.ring.made) for each in job.opening if each.name == name), ())
 
 
 def _assembly(draft: Draft) -> Assembly:
@@ -132,4 +143,7 @@ def _assembly(draft: Draft) -> Assembly:
         notes=tuple(draft.notes),
         laid_on=job.laid_on,
         targets=draft.targets,
+        openings=tuple(draft.openings),
+        closings=closings(job),
+        tasks=tasks(job),
     )

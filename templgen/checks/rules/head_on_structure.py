@@ -78,11 +78,15 @@ def _structure(survey: Survey, structure: StructureLine, new: Flags) -> Iterator
 
 
 def _part(survey: Survey, face: Face, new: Flags) -> Iterator[_Obstacle]:
-    """A part beside which heads stand on its own side; a part between the sheets is stack-has-a-gap's."""
+    """A part beside which heads stand on its own side; a part between the sheets is stack-has-a-gap's.
+
+    A flush head on that side is sunk: the part may lie on it.
+    """
     side = survey.part_of(face).side
     heads = survey.holes.head_outside if side == "outside" else survey.holes.head_inside
     beyond = survey.ends_before(face)
-    chosen = np.flatnonzero(new & beyond & ~np.isnan(heads))
+    sunk = survey.holes.flush & (survey.holes.outward == (side == "outside"))
+    chosen = np.flatnonzero(new & beyond & ~sunk & ~np.isnan(heads))
     if face.outline is None or not side or not len(chosen):
         return
     distance = signed_to_region(survey.holes.xy[chosen], face.outline)

@@ -99,12 +99,15 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Lip:
-    """The bent edge of a cover: height beyond the sheet, inside bend radius, angle, and which way it goes."""
+    """The bent lip along the straight edges of a cover, to the outside.
+
+    `height` is to the mold line; the blank reaches `blank_growth` beyond the cover's outline along each edge.
+    """
 
     height: float
     bend_radius: float
     angle: float
-    side: Literal["outside", "inside"]
+    blank_growth: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +186,8 @@ class HangingBox:
     `footprint` is in the skin plane, `height` how far it reaches inwards from the cover.
     `frame` leads from the box's own frame (x along its length, origin at its middle) to the skin plane.
     `mounts` are fastener names in the cover. `hand_distance` is how far outside the opening it is held while
-    plugs are undone.
+    plugs are undone. `cover_z` is the depth of the cover's inner face behind the skin's (less
+    than 0 under a lying cover); heights and the plugs' z count from there.
     """
 
     name: str
@@ -196,6 +200,7 @@ class HangingBox:
     plugs: tuple[Plug, ...]
     leads: tuple[Lead, ...]
     hand_distance: float
+    cover_z: float
     mass_g: float | None = None
     where: Location = field(default_factory=lambda: _NOWHERE)
 
@@ -225,7 +230,9 @@ class OpeningSet:
     row first, as `rivet_lines` do. `ring` is the whole ring however it is made; its pieces are `ring_faces`,
     and `ring_cuts` the lines along which it is parted. Names in `screws`, `ring_rivets` are those of
     fasteners. `nutplates_riveted` on the "bench" are riveted to the ring alone; "in place" also through the
-    skin under a lying cover. `frame` leads from the opening's own frame to the skin plane.
+    skin under a lying cover. `frame` leads from the opening's own frame to the skin plane; `deviation` is
+    what fitting curves of the outline cost. `arm` is its distance from the datum of weight and balance.
+    `check_in_hand` are sentences for the sheets about values from memory.
     """
 
     name: str
@@ -256,6 +263,8 @@ class OpeningSet:
     pressure_psi: float | None = None
     low_point: Vec | None = None
     drain_gap: float | None = None
+    arm: float | None = None
+    deviation: float = 0.0
     check_in_hand: tuple[str, ...] = ()
     where: Location = field(default_factory=lambda: _NOWHERE)
 
@@ -269,15 +278,17 @@ class OpeningSet:
 class Closing:
     """Something that ends an access: from then on nobody works from the side that it `takes`.
 
-    `takes` "hand through" ends the access through `opening`. `after` names closings and tasks that come
-    before it.
+    `takes` "hand through" ends the access through `opening`. `before` and `after` name closings, tasks and
+    features whose work comes later or earlier; `done` says that it is closed already.
     """
 
     name: str
     closes: str
     takes: Literal["inside", "outside", "hand through"]
     opening: str = ""
+    before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    done: bool = False
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 

@@ -1,0 +1,58 @@
+"""What the sheets of an opening must say: values from memory, defaults that were chosen, the cover's lip."""
+
+from __future__ import annotations
+
+from templgen.job.model import Opening
+from templgen.layout.draft import Draft
+from templgen.layout.hardware import Hardware
+from templgen.layout.openings.model import Lip
+from templgen.trade.bending import bend_deduction
+from templgen.trade.nutplates import nutplate_notes
+from templgen.units import format_length
+
+__all__ = ["lip_of", "note_opening", "to_check_in_hand"]
+
+
+def lip_of(draft: Draft, opening: Opening) -> Lip | None:
+    """Return the lip of the cover, with what its blank grows by (mold line dimensions, bend deduction)."""
+    lip = opening.cover.lip
+    if lip is None:
+        return None
+    thickness = opening.cover.thickness or draft.job.skin.thickness
+    growth = lip.height - bend_deduction(lip.angle, lip.bend_radius, thickness)
+    return Lip(lip.height, lip.bend_radius, lip.angle, growth)
+
+
+def to_check_in_hand(hardware: Hardware) -> tuple[str, ...]:
+    """Return a sentence for each thing whose numbers are from memory or that nobody knows."""
+    plate = hardware.nutplate
+    words = f"nutplate {plate.name} for {plate.screw}"
+    sentences = []
+    if plate.from_memory:
+        keys = " and ".join(key.replace("_", " ") for key in plate.from_memory)
+        sentences.append(f"{words}: {keys} from memory; check against the part in hand")
+    if plate.outline is None:
+        sentences.append(f"{words}: its outline is not known; its clearance to ring rivets is not laid out")
+    missing = [key for key in ("lug_thickness", "height") if getattr(plate, key) is None]
+    if missing:
+        keys = " and ".join(key.replace("_", " ") for key in missing)
+        sentences.append(f"{words}: {keys} not given; no rivet or screw length can be told")
+    return tuple(sentences)
+
+
+def note_opening(draft: Draft, opening: Opening, hardware: Hardware, lip: Lip | None) -> None:
+    """Add to the assembly's notes what every sheet of the opening has to say."""
+    for sentence in to_check_in_hand(hardware):
+        draft.note(f"{opening.name}: {sentence}")
+    if opening.opened == "every flight" and hardware.nutplate.self_locking:
+        source = nutplate_notes()[0]
+        draft.note(f"{opening.name}: opened at every flight; {source.note} ({source.citation})")
+    if lip is not None:
+        growth = format_length(lip.blank_growth, draft.job.unit)
+        draft.note(
+            f"{opening.name} cover: its blank reaches {growth} beyond the outline along each straight edge, "
+            "for the lip; the corners have none"
+        )
+    if opening.hangs is not None and "hand_distance" not in opening.hangs.keys_ and opening.hangs.leads:
+        distance = format_length(opening.hangs.hand_distance, draft.job.unit)
+        draft.note(f"{opening.name}: the box is held {distance} outside the opening (own default)")

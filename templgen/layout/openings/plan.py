@@ -1,0 +1,153 @@
+"""The plan of an opening, in its own frame: all lines and all places, before anything becomes metal.
+
+The ring's width depends on how the nutplates are turned, and whether a turn holds depends on the ring: where
+the job lets both free, the plan is made with the nutplates along the edge first, then with room for them
+across.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from templgen.errors import JobError
+from templgen.geometry import Motion, Vec, point_region_edge, point_segment, region_contains
+from templgen.job.model import Opening
+from templgen.layout.assembly import StructureLine
+from templgen.layout.draft import Draft
+from templgen.layout.hardware import Hardware, hardware_of, where_of
+from templgen.layout.openings.model import LeftOut
+from templgen.layout.openings.ring import Ring, ring_of
+from templgen.layout.openings.rivets import rivet_places
+from templgen.layout.openings.rows import Rows, rows_of
+from templgen.layout.openings.spacing import Place, screw_places
+from templgen.layout.openings.turning import Neighbours, Turn, Turned, reach_of, turn_nutplates
+from templgen.layout.places import place, placement
+from templgen.trade.limits import limit
+from templgen.units import format_length
+
+__all__ = ["Plan", "plan_opening"]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All of an opening in its own frame; `frame` leads from there to the skin plane.
+
+    `nutplates` go with `screws` one by one, `rivets` with `rows.rivet_lines`.
+    """
+
+    frame: Motion
+    hardware: Hardware
+    rows: Rows
+    ring: Ring
+    screws: tuple[Place, ...]
+    nutplates: tuple[Turned, ...]
+    rivets: tuple[tuple[Vec, ...], ...]
+    left_out: tuple[LeftOut, ...]
+
+
+def plan_opening(draft: Draft, opening: Opening) -> Plan:
+    """Plan an opening.
+
+    Raises:
+        JobError: sizes that leave no room, a screw under structure, nutplates that no turn makes hold.
+    """
+    frame = placement(draft, place(draft, opening.at), opening.angle)
+    hardware = hardware_of(draft, opening)
+    wanted = opening.nutplates.turned
+    turns: tuple[Turn, ...] = ("along", "across") if wanted == "auto" else (wanted,)
+    refused: JobError | None = None
+    for turn in turns:
+        try:
+            return _plan(draft, opening, frame, hardware, turn)
+        except _TurnRefused as fault:
+            refused = refused or fault
+    assert refused is not None  # noqa: S101 - a turn is planned or refused
+    raise JobError(refused.message, at=refused.at, hint=refused.hint)
+
+
+class _TurnRefused(JobError):
+    """No turn holds in this plan; another plan may have room."""
+
+
+def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, turn: Turn) -> Plan:
+    rows = rows_of(draft, opening, hardware, reach_of(hardware.nutplate, turn))
+    screws, left_out = _clear_of_structure(
+        draft, opening, frame, hardware, screw_places(opening, rows.screw_line)
+    )
+    rivets = rivet_places(opening, rows.rivet_lines, hardware.rivet)
+    around = Neighbours(
+        rows.clear_hole,
+        rows.ring,
+        tuple(screw.at for screw in screws),
+        tuple(place for row in rivets for place in row),
+    )
+    try:
+        places = [(screw.at, screw.along) for screw in screws]
+        nutplates = turn_nutplates(opening, hardware, places, around, draft.job.unit)
+    except JobError as fault:
+        raise _TurnRefused(fault.message, at=fault.at, hint=fault.hint) from None
+    lugs = [place for plate in nutplates for place in plate.rivets]
+    ring = ring_of(opening, rows.clear_hole, rows.ring, [*around.screws, *around.rivets, *lugs])
+    return Plan(frame, hardware, rows, ring, screws, nutplates, rivets, left_out)
+
+
+def _clear_of_structure(
+    draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, places: tuple[Place, ...]
+) -> tuple[tuple[Place, ...], tuple[LeftOut, ...]]:
+    """Part the screws into those that stand free and those whose nutplate would stand on structure.
+
+    Raises:
+        JobError: a screw under structure, unless the job leaves such screws out.
+    """
+    kept, left_out = [], []
+    for number, screw in enumerate(places, 1):
+        at = frame.apply(screw.at)
+        reason = next(_under(draft, at, _room_of(hardware)), None)
+        if reason is None:
+            kept.append(screw)
+            continue
+        if opening.screws.under_structure == "refuse":
+            raise JobError(
+                f"{opening.name}: screw {number} {reason}",
+                at=where_of(opening, "screws"),
+                hint='move the opening, or under_structure = "leave out"',
+            )
+        left_out.append(LeftOut(at, reason))
+        draft.note(f"{opening.name}: a screw was left out, because it {reason}")
+    if not kept:
+        raise JobError(f"{opening.name}: structure leaves no screw", at=where_of(opening, "screws"))
+    return tuple(kept), tuple(left_out)
+
+
+def _room_of(hardware: Hardware) -> float:
+    """How far a nutplate reaches from its screw: its outline, or its farthest rivet with the driven head."""
+    outline = hardware.nutplate.outline
+    if outline is not None:
+        return max(corner.length for corner in outline.bounds.corners)
+    driven = hardware.lug.driven_diameter or 2 * hardware.lug.diameter
+    return max(hole.length for hole in hardware.nutplate.rivet_holes) + driven / 2
+
+
+def _under(draft: Draft, at: Vec, room: float) -> Iterator[str]:
+    """Yield why a nutplate can not stand at a place of the skin plane."""
+    least = limit("clearance-to-structure").mm()
+    for structure in draft.structures.values():
+        if structure.kind in ("seam", "skin edge"):
+            continue
+        clear = _distance(structure, at) - room
+        if clear < least:
+            unit = draft.job.unit
+            yield (
+                f"has its nutplate {format_length(max(clear, 0.0), unit)} from {structure.name}, "
+                f"needs {format_length(least, unit)}"
+            )
+
+
+def _distance(structure: StructureLine, at: Vec) -> float:
+    """How far a place lies from what a structure covers of the skin, 0 on it."""
+    if structure.flange is not None:
+        return (
+            0.0 if region_contains(structure.flange, at) else point_region_edge(at, structure.flange).distance
+        )
+    return min(point_segment(at, line).distance for line in structure.lines.values())

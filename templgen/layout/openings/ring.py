@@ -1,0 +1,96 @@
+"""The ring as it is made: whole, cut through once so that it can be wound in, or in two halves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from templgen.errors import JobError
+from templgen.geometry import Contour, HalfPlane, Line, Region, Vec, intersections, point_segment, trim_region
+from templgen.job.model import Opening
+from templgen.layout.hardware import where_of
+
+__all__ = ["Ring", "ring_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """The pieces of a ring and the lines of its cuts, in the opening's frame; it is cut about `middle`."""
+
+    whole: Region
+    pieces: tuple[Region, ...]
+    cuts: tuple[Line, ...]
+    middle: Vec
+
+    def piece_at(self, point: Vec) -> int:
+        """Return the number of the piece on whose side of the cut a point lies."""
+        if len(self.pieces) == 1:
+            return 0
+        along = self.cuts[0].end - self.middle
+        return 0 if along.cross(point - self.middle) >= 0 else 1
+
+
+def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[Vec]) -> Ring:
+    """Return the ring between the clear hole and its outer edge.
+
+    Args:
+        opening: how the ring is made, and where it is cut.
+        clear: the clear hole.
+        edge: the ring's outer edge.
+        holes: all holes of the ring; where the job does not say, the cut keeps as far from them as it can.
+
+    Raises:
+        JobError: a cut that does not part the ring as it should.
+    """
+    whole, middle, made = Region(edge, (clear,)), clear.bounds.centre, opening.ring.made
+    if made == "whole":
+        return Ring(whole, (whole,), (), middle)
+    both = made == "halves"
+    degrees = opening.ring.cut_at if opening.ring.cut_at is not None else _best(whole, middle, holes, both)
+    rays = [Vec.polar(1.0, degrees + turn) for turn in ((0.0, 180.0) if both else (0.0,))]
+    cuts = tuple(_across(whole, middle, ray) for ray in rays)
+    pieces = _halves(whole, middle, rays[0], opening) if both else _split(whole, middle, rays[0], opening)
+    if len(pieces) != len(rays):
+        raise JobError(
+            f"{opening.name}: the cut parts the ring into {len(pieces)} pieces, not {len(rays)}",
+            at=where_of(opening, "ring", "cut_at"),
+        )
+    return Ring(whole, pieces, cuts, middle)
+
+
+def _halves(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Region, ...]:
+    half = HalfPlane(middle, ray)
+    sides = (half, half.reversed())
+    return tuple(
+        piece for side in sides for piece in trim_region(whole, [side.shifted(opening.ring.cut_gap / 2)]).kept
+    )
+
+
+def _split(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Region, ...]:
+    """Take a strip as wide as the cut out of one side of the ring."""
+    half = opening.ring.cut_gap / 2
+    right, left = HalfPlane(middle, ray).shifted(-half), HalfPlane(middle, -ray).shifted(-half)
+    this_side = HalfPlane(middle, -ray.perp())
+    return trim_region(whole, [right, left, this_side]).cut
+
+
+def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
+    """Return the cut from the clear hole to the ring's edge along a ray."""
+    reach = middle + ray * (whole.bounds.width + whole.bounds.height)
+    inner = [p for s in whole.inner[0].segments for p in intersections(Line(middle, reach), s)]
+    outer = [p for s in whole.outer.segments for p in intersections(Line(middle, reach), s)]
+    return Line(max(inner, key=middle.distance_to), max(outer, key=middle.distance_to))
+
+
+def _best(whole: Region, middle: Vec, holes: Sequence[Vec], both: bool) -> float:
+    """Return the direction whose cut stays farthest from all holes; the first of equals, from +x on."""
+    angles = sorted((hole - middle).angle % 360.0 for hole in holes) or [0.0]
+    best, found = -1.0, 0.0
+    for one, other in zip(angles, [*angles[1:], angles[0] + 360.0], strict=True):
+        degrees = (one + other) / 2 % 360.0
+        rays = [Vec.polar(1.0, degrees + turn) for turn in ((0.0, 180.0) if both else (0.0,))]
+        cuts = [_across(whole, middle, ray) for ray in rays]
+        clear = min((point_segment(hole, cut).distance for hole in holes for cut in cuts), default=0.0)
+        if clear > best + 1e-6:
+            best, found = clear, degrees
+    return found

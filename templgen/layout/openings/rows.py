@@ -1,0 +1,243 @@
+"""The lines of an opening: skin hole, clear hole, screw line, cover, rivet lines, ring, each from the next.
+
+All lines are at a constant distance from each other, so every corner follows the opening's. From inside out:
+
+    lying cover   clear hole = skin hole | screw line | cover's edge | rivet lines | ring's edge
+    flush cover   clear hole | screw line | cover's edge | gap | skin hole | rivet lines | ring's edge
+
+Everything is in the opening's own frame, mm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from templgen.errors import GeometryError, JobError, Location
+from templgen.geometry import Contour, contour_contour, contour_inside, fillet, offset_contour
+from templgen.geometry.corner import turn_at
+from templgen.job.fields import ShapeUse
+from templgen.job.model import Job, Opening
+from templgen.layout.draft import Draft
+from templgen.layout.hardware import Hardware, where_of
+from templgen.layout.openings.edges import (
+    default_pitch,
+    head_radius,
+    least_pitch,
+    preferred_edge,
+    usual_row_gap,
+)
+from templgen.layout.openings.turning import Reach
+from templgen.trade.limits import limit
+from templgen.units import format_length
+
+__all__ = ["Rows", "rows_of"]
+
+SHARP_TURN = 5.0
+"""A joint that turns more than this is a sharp corner, degrees."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The lines of one opening, in its own frame; `rivet_lines` outermost first.
+
+    `deviation` is what fitting curves of the outline cost, mm.
+    """
+
+    skin_hole: Contour
+    clear_hole: Contour
+    screw_line: Contour
+    cover: Contour
+    rivet_lines: tuple[Contour, ...]
+    ring: Contour
+    deviation: float
+
+
+def rows_of(draft: Draft, opening: Opening, hardware: Hardware, reach: Reach) -> Rows:
+    """Return the lines of an opening.
+
+    Args:
+        draft: for the job and its shapes.
+        opening: what the job says; its numbers go before the defaults.
+        hardware: sizes of screws, lugs and rivets.
+        reach: how far the nutplates reach from the screw line.
+
+    Raises:
+        JobError: numbers that leave no room for each other, an outline with openings.
+    """
+    return _Builder(draft, opening, hardware, reach).rows()
+
+
+class _Builder:
+    def __init__(self, draft: Draft, opening: Opening, hardware: Hardware, reach: Reach) -> None:
+        self._draft, self._opening = draft, opening
+        self._hardware, self._reach = hardware, reach
+        outline = draft.shapes.outline(opening.outline)
+        if outline.inner:
+            raise JobError(
+                f'"{opening.name}" has openings in its outline; what is cut out has none',
+                at=opening.outline.where("shape"),
+            )
+        for text in outline.notes:
+            draft.note(f"{opening.name}: {text}")
+        self._outline, self._deviation = outline.contour.as_ccw(), outline.deviation
+
+    def rows(self) -> Rows:
+        build = self._lying if self._opening.cover.kind == "lying" else self._flush
+        skin_hole, clear, screws, cover, base, clearance = build()
+        ring, lines = self._ring(clear, screws, base, clearance)
+        self._require_order(clear, screws, cover, lines, ring)
+        return Rows(skin_hole, clear, screws, cover, lines, ring, self._deviation)
+
+    def _lying(self) -> tuple[Contour, Contour, Contour, Contour, Contour, float]:
+        """Skin hole, clear hole, screw line, cover, the line that rivet rows keep clear of, and how far."""
+        cover, screws, clear = self._opening.cover, self._opening.screws, self._outline
+        at = where_of(self._opening, "cover")
+        edge: Contour | None = None
+        if cover.outline is not None:
+            edge = self._own(cover.outline)
+        elif cover.overlap is not None:
+            edge = self._grown(clear, cover.overlap, "overlap", cover.where("overlap"))
+        if screws.from_cover_edge is not None and edge is not None:
+            line = self._grown(
+                edge, -screws.from_cover_edge, "the screw line", screws.where("from_cover_edge")
+            )
+        elif screws.from_opening is not None:
+            line = self._grown(clear, screws.from_opening, "the screw line", screws.where("from_opening"))
+        elif cover.overlap is not None:
+            line = self._grown(clear, cover.overlap / 2, "overlap", cover.where("overlap"))
+        else:
+            line = self._grown(clear, self._inner_edge(), "the screw line", at)
+        if edge is None:
+            edge = self._grown(line, screws.from_cover_edge or self._outer_edge(), "the cover", at)
+        clearance = self._head_clearance()
+        return clear, clear, line, edge, edge, clearance
+
+    def _flush(self) -> tuple[Contour, Contour, Contour, Contour, Contour, float]:
+        cover, screws, at = self._opening.cover, self._opening.screws, where_of(self._opening, "cover")
+        gap = cover.gap or 0.0
+        inner = screws.from_opening or self._inner_edge()
+        outer = screws.from_cover_edge or self._outer_edge()
+        ledge = cover.ledge or inner + outer + gap
+        if cover.ledge is not None and screws.from_opening is None:
+            inner = ledge - gap - outer if screws.from_cover_edge is not None else (ledge - gap) / 2
+        if self._opening.outline_is == "skin hole":
+            skin_hole = self._outline
+            clear = self._rounded(self._grown(skin_hole, -ledge, "the clear hole", at), at)
+        else:
+            clear = self._outline
+            skin_hole = self._grown(clear, ledge, "the skin hole", at)
+        if inner <= 0:
+            raise self._no_room(inner, "the ledge", where_of(self._opening, "cover", "ledge"))
+        line = self._grown(clear, inner, "the screw line", at)
+        edge = self._grown(skin_hole, -gap, "gap", cover.where("gap"))
+        return skin_hole, clear, line, edge, skin_hole, preferred_edge(self._hardware.rivet)
+
+    def _inner_edge(self) -> float:
+        """From the clear hole to the screw line: screws and lugs keep their edge distances."""
+        lug = self._reach.inwards + preferred_edge(self._hardware.lug)
+        return max(preferred_edge(self._hardware.screw), lug)
+
+    def _outer_edge(self) -> float:
+        return preferred_edge(self._hardware.screw)
+
+    def _head_clearance(self) -> float:
+        """From a lying cover's edge to the next rivet: head, the shop's margin, how well both are made."""
+        made_to = self._job.drilled_to.rivet + self._job.drilled_to.cut
+        return head_radius(self._hardware.rivet, "outside") + limit("head-to-head").mm() + made_to
+
+    def _nutplate_clearance(self) -> float:
+        """From the screw line to the innermost rivet row: pitch to screws and lugs, room for the plates."""
+        hardware, made_to = self._hardware, self._job.drilled_to.rivet
+        screw = least_pitch(hardware.screw, hardware.rivet) + made_to + self._job.drilled_to.screw
+        lug = self._reach.outwards + least_pitch(hardware.lug, hardware.rivet) + 2 * made_to
+        body = 0.0
+        if self._reach.body is not None:
+            head = head_radius(hardware.rivet, "inside")
+            body = self._reach.body + head + limit("head-to-head").mm() + made_to
+        return max(screw, lug, body)
+
+    def _ring(
+        self, clear: Contour, screws: Contour, base: Contour, clearance: float
+    ) -> tuple[Contour, tuple[Contour, ...]]:
+        """The ring's outer edge and its rivet lines, outermost first."""
+        opening, rivet = self._opening, self._hardware.rivet
+        at = where_of(opening, "ring")
+        from_edge = opening.rivets.from_edge or preferred_edge(rivet)
+        gaps = [self._row_gap()] * (opening.rivets.rows - 1)
+        if opening.ring.outline is not None:
+            ring = self._own(opening.ring.outline)
+        elif opening.ring.width is not None:
+            ring = self._grown(clear, opening.ring.width, "width", where_of(opening, "ring", "width"))
+        else:
+            apart = contour_contour(screws, base).distance
+            inner = max(clearance, self._nutplate_clearance() - apart)
+            ring = self._grown(base, inner + sum(gaps) + from_edge, "the ring", at)
+        lines = [self._grown(ring, -from_edge, "from_edge", where_of(opening, "rivets", "from_edge"))]
+        for gap in gaps:
+            lines.append(self._grown(lines[-1], -gap, "row_gap", where_of(opening, "rivets", "row_gap")))
+        return ring, tuple(lines)
+
+    def _row_gap(self) -> float:
+        rivets, rivet = self._opening.rivets, self._hardware.rivet
+        return rivets.row_gap or usual_row_gap(rivet, rivets.pitch or default_pitch(rivet))
+
+    @property
+    def _job(self) -> Job:
+        return self._draft.job
+
+    def _own(self, use: ShapeUse) -> Contour:
+        outline = self._draft.shapes.outline(use)
+        if outline.inner:
+            raise JobError("an outer edge has no openings", at=use.where("shape"))
+        return outline.contour.as_ccw()
+
+    def _grown(self, contour: Contour, distance: float, what: str, at: Location) -> Contour:
+        """Return a line at a distance from another one, outwards; it is one line, or a fault."""
+        try:
+            grown = [each for each in offset_contour(contour, distance) if each.is_ccw]
+        except GeometryError as error:
+            raise JobError(f"{self._opening.name}: {what} can not be drawn: {error}", at=at) from None
+        if len(grown) != 1:
+            words = format_length(abs(distance), self._job.unit)
+            message = f"{self._opening.name}: {what} at {words} leaves {len(grown)} outlines, not one"
+            raise JobError(message, at=at)
+        return grown[0]
+
+    def _rounded(self, clear: Contour, at: Location) -> Contour:
+        """A clear hole inside the skin hole may lose its corner radii; they get the least good one back."""
+        joints = zip((clear.segments[-1], *clear.segments), clear.segments, strict=False)
+        sharp = [turn_at(before, after) > SHARP_TURN for before, after in joints]
+        if not any(sharp):
+            return clear
+        radius = limit("corner-access").mm()
+        self._draft.note(
+            f"{self._opening.name}: the corners of the clear hole are rounded to "
+            f"{format_length(radius, self._job.unit)}, because the skin hole's radius is spent on the ledge"
+        )
+        try:
+            return fillet(clear, [radius if each else 0.0 for each in sharp])
+        except GeometryError as error:
+            message = f"{self._opening.name}: the clear hole can not be rounded: {error}"
+            raise JobError(message, at=at) from None
+
+    def _require_order(
+        self, clear: Contour, screws: Contour, cover: Contour, lines: tuple[Contour, ...], ring: Contour
+    ) -> None:
+        """Refuse lines that are not in each other; what is merely too near is left to the checks."""
+        chain = [
+            ("the clear hole", clear, where_of(self._opening, "screws")),
+            ("the screw line", screws, where_of(self._opening, "screws")),
+            ("the cover's edge", cover, where_of(self._opening, "cover")),
+            ("the ring's edge", ring, where_of(self._opening, "ring")),
+        ]
+        for (name, inner, _), (other, outer, at) in pairwise(chain):
+            if not contour_inside(inner, outer):
+                raise JobError(f"{self._opening.name}: {other} does not lie outside {name}", at=at)
+        if not contour_inside(screws, lines[-1]):
+            message = f"{self._opening.name}: the rivet row does not lie outside the screw line"
+            raise JobError(message, at=where_of(self._opening, "rivets"), hint="a wider ring")
+
+    def _no_room(self, inner: float, what: str, at: Location) -> JobError:
+        short = format_length(-inner, self._job.unit)
+        return JobError(f"{self._opening.name}: {what} is {short} too narrow for its screws", at=at)
