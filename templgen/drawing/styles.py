@@ -31,6 +31,7 @@ class Meaning(Enum):
     FRAME = "frame"
     RULER = "ruler"
     CROSS = "corner cross"
+    MARKER = "fiducial marker"
     NOTE = "note"
 
 
@@ -62,6 +63,7 @@ _STYLES: dict[Meaning, LineStyle] = {
     Meaning.FRAME: LineStyle(0.5, (), "frame", ""),
     Meaning.RULER: LineStyle(0.18, (), "scale marks", ""),
     Meaning.CROSS: LineStyle(0.25, (), "cross", ""),
+    Meaning.MARKER: LineStyle(0.18, (), "filled squares", ""),
     Meaning.NOTE: LineStyle(0.18, (), "text", ""),
 }
 

@@ -20,6 +20,7 @@ from templgen.sheets.groups import Group, groups_of, split
 from templgen.sheets.header import Head
 from templgen.sheets.holes import hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
+from templgen.sheets.markers import with_markers
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.notes_page import caution_blocks, notes_pages, stop_blocks
 from templgen.sheets.page import notes_areas, page_of
@@ -53,10 +54,11 @@ def build_sheets(
         pages.append(maker.part_page(blank_of(assembly, part)))
     pages += maker.notes(pages)
     info = maker.info
-    return tuple(
+    sheets = (
         finished(replace(page, name=f"{number:02d}-{page.name}"), number, len(pages), info(page))
         for number, page in enumerate(pages, 1)
     )
+    return tuple(with_markers(sheet, number, job.unit) for number, sheet in enumerate(sheets, 1))
 
 
 class _Maker:

@@ -101,7 +101,7 @@ class _Laid:
 
 def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) -> _Laid:
     crosses = corner_crosses(areas.drawing, unit)
-    zone = crosses.centres.grown(-CROSS_BAND + 0.5)
+    zone = crosses.centres.grown(-CROSS_BAND)
     motion = view_of(scene.mirrored, areas.turn, scene.extent.centre, zone.centre)
     seen = tuple(_seen(scene, motion, zone))
     axes = axes_of(scene.plane, motion) if scene.plane else ()

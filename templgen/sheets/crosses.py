@@ -14,13 +14,14 @@ from templgen.geometry import Bounds, Line, Vec
 from templgen.sheets.lettering import NOTE, words
 from templgen.units import MM_PER_INCH, Unit, format_in, format_mm
 
-__all__ = ["CROSS_ARM", "CROSS_BAND", "Crosses", "corner_crosses"]
+__all__ = ["CROSS_ARM", "CROSS_BAND", "CROSS_STEPS", "Crosses", "corner_crosses"]
 
 CROSS_ARM = 3.0
 CROSS_BAND = 4.0
 """Half of the band round the area in which crosses and their words stand, in mm."""
 
-_STEP: dict[str, float] = {"in": MM_PER_INCH / 4, "mm": 5.0}
+CROSS_STEPS: dict[Unit, float] = {"in": MM_PER_INCH / 4, "mm": 5.0}
+"""The distances of crosses are whole steps, in mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ def corner_crosses(area: Bounds, unit: Unit) -> Crosses:
 
     The crosses stand in the middle of a band of 2 x CROSS_BAND along the border of the area.
     """
-    step = _STEP[unit]
+    step = CROSS_STEPS[unit]
     width = math.floor((area.width - 2 * CROSS_BAND) / step + 1e-9) * step
     height = math.floor((area.height - 2 * CROSS_BAND) / step + 1e-9) * step
     middle = area.centre
