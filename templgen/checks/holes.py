@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, fields, replace
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
+from templgen.layout.assembly import Fastener, FastenerSpec
 
 __all__ = ["Flags", "Floats", "Holes", "Ints", "holes_of", "numbered"]
 
@@ -26,13 +27,12 @@ class Holes:
         fasteners: (n,) the fasteners themselves, for the few that a finding names.
         xy: (n, 2) places in the plane, mm.
         diameter: (n,) nominal diameters, mm; of a plain hole its own.
-        hole: (n,) final hole diameters, mm.
+        hole: (n,) final hole diameters, mm; of a hole that differs from face to face the largest.
         doubt: (n,) how well each place is known or made, mm either way.
         flush, plain, exists: (n,) flush head; round hole without fastener; there already.
         outward: (n,) whether the head stands on the side of the first face of the stack.
         head_outside, head_inside: (n,) radius of the head, or driven head, on the side of the first and of
-        the
-            last face of the stack, mm, NaN where unknown. In a web plane the stack begins at the head.
+            the last face of the stack, mm, NaN where unknown.
         spec, stack, group, plane: (n,) numbers of spec, stack, group and plane, as `holes_of` counted them.
         nutplate: (n,) number of the nutplate that a screw or a lug rivet belongs to, 0 for none.
         lug: (n,) whether it is the rivet of a nutplate's lug.
@@ -82,13 +82,14 @@ class NumberedHoles:
 
 def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
     """Return all holes of some fasteners as arrays, in their order."""
-    spec, specs = _numbered_by_identity(fasteners)
-    stack, stacks = numbered(fasteners, lambda fastener: fastener.stack)
-    plane, planes = numbered(fasteners, lambda fastener: fastener.plane)
-    group, groups = numbered(fasteners, lambda fastener: (fastener.feature, fastener.group))
-    names = dict.fromkeys(("", *(f.nutplate for f in fasteners)))
-    nutplates = {name: number for number, name in enumerate(names)}
-    outward = _flags(f.head_side == "outside" or f.plane != SKIN_PLANE for f in fasteners)
+    spec, specs = _specs(fasteners)
+    stack, stacks = numbered(fasteners, attrgetter("stack"))
+    plane, planes = numbered(fasteners, attrgetter("plane"))
+    group, groups = numbered(fasteners, attrgetter("feature", "group"))
+    nutplate, nutplates = numbered(fasteners, attrgetter("nutplate"))
+    on_nutplate = _flags(bool(name) for name in nutplates)[nutplate]
+    side, sides = numbered(fasteners, attrgetter("head_side"))
+    outward = _flags(name == "outside" for name in sides)[side]
     head, driven = _halves(specs, "head_diameter")[spec], _halves(specs, "driven_diameter")[spec]
     objects = np.empty(len(fasteners), dtype=object)
     objects[:] = fasteners
@@ -96,11 +97,11 @@ def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
         fasteners=objects,
         xy=np.array([(f.at.x, f.at.y) for f in fasteners], dtype=np.float64).reshape(-1, 2),
         diameter=_floats(item.diameter for item in specs)[spec],
-        hole=_floats(item.hole for item in specs)[spec],
-        doubt=_floats(fastener.doubt for fastener in fasteners),
+        hole=_largest_holes(fasteners, _floats(item.hole for item in specs)[spec]),
+        doubt=_floats(map(attrgetter("doubt"), fasteners)),
         flush=_flags(item.is_flush for item in specs)[spec],
         plain=_flags(item.kind == "hole" for item in specs)[spec],
-        exists=_flags(fastener.exists for fastener in fasteners),
+        exists=_flags(map(attrgetter("exists"), fasteners)),
         outward=outward,
         head_outside=np.where(outward, head, driven),
         head_inside=np.where(outward, driven, head),
@@ -108,24 +109,33 @@ def holes_of(fasteners: Sequence[Fastener]) -> NumberedHoles:
         stack=stack,
         group=group,
         plane=plane,
-        nutplate=np.array([nutplates[f.nutplate] for f in fasteners], dtype=np.intp),
-        lug=_flags(f.nutplate != "" and f.spec.kind != "screw" for f in fasteners),
+        nutplate=np.where(on_nutplate, nutplate + 1, 0),
+        lug=on_nutplate & _flags(item.kind != "screw" for item in specs)[spec],
     )
     return NumberedHoles(holes, specs, stacks, planes, groups)
 
 
 def numbered(items: Sequence[Any], key: Callable[[Any], Hashable]) -> tuple[Ints, tuple[Any, ...]]:
     """Number the keys of some items as they first come: (n,) numbers, and the keys by number."""
-    numbers: dict[Hashable, int] = {}
-    found = np.array([numbers.setdefault(key(item), len(numbers)) for item in items], dtype=np.intp)
-    return found, tuple(numbers)
+    keys = list(map(key, items))
+    numbers = {each: number for number, each in enumerate(dict.fromkeys(keys))}
+    return np.fromiter(map(numbers.__getitem__, keys), dtype=np.intp, count=len(keys)), tuple(numbers)
 
 
-def _numbered_by_identity(fasteners: Sequence[Fastener]) -> tuple[Ints, tuple[FastenerSpec, ...]]:
+def _specs(fasteners: Sequence[Fastener]) -> tuple[Ints, tuple[FastenerSpec, ...]]:
     """Specs are shared objects; comparing them by value a hundred thousand times would cost a second."""
-    numbers, keys = numbered(fasteners, lambda fastener: id(fastener.spec))
-    by_identity = {id(fastener.spec): fastener.spec for fastener in fasteners}
+    specs = [fastener.spec for fastener in fasteners]
+    numbers, keys = numbered(specs, id)
+    by_identity = {id(spec): spec for spec in specs}
     return numbers, tuple(by_identity[key] for key in keys)
+
+
+def _largest_holes(fasteners: Sequence[Fastener], holes: Floats) -> Floats:
+    """The hole of each fastener; where it differs from face to face the largest of them."""
+    for index, fastener in enumerate(fasteners):
+        if fastener.other_holes:
+            holes[index] = max(fastener.hole_in(face) for face in fastener.stack)
+    return holes
 
 
 def _halves(specs: Sequence[FastenerSpec], name: str) -> Floats:

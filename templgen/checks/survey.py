@@ -43,6 +43,7 @@ class Survey:
         self.unmatched = tuple(unmatched)
         self.rule_names = tuple(rule_names)
         self._indices: dict[str, Ints] = {}
+        self._holes: dict[str, Holes] = {}
         self._edges: dict[str, tuple[Edge, ...]] = {}
         self._reaches: dict[str, Reach] = {}
         self._off: dict[str, Flags] = {}
@@ -76,6 +77,20 @@ class Survey:
             self._indices[face.name] = np.flatnonzero(self.passing(face.name))
         return self._indices[face.name]
 
+    def holes_in(self, face: Face) -> Holes:
+        """Return the holes of `indices_in(face)`, each with the diameter that it has in that face."""
+        if face.name not in self._holes:
+            holes = self.holes.where(self.indices_in(face))
+            for index in np.flatnonzero(self._varied[self.indices_in(face)]):
+                holes.hole[index] = holes.fastener(int(index)).hole_in(face.name)
+            self._holes[face.name] = holes
+        return self._holes[face.name]
+
+    @cached_property
+    def _varied(self) -> Flags:
+        """The holes whose diameter differs from face to face."""
+        return np.array([bool(fastener.other_holes) for fastener in self.assembly.fasteners], dtype=bool)
+
     def edges_of(self, face: Face) -> tuple[Edge, ...]:
         """Return the free edges of a face."""
         if face.name not in self._edges:
@@ -90,7 +105,7 @@ class Survey:
 
     def _reach(self, face: Face) -> Reach:
         """An old rivet stands where its maker put it: only cutouts are new edges to it."""
-        holes = self.holes.where(self.indices_in(face))
+        holes = self.holes_in(face)
         edges = self.edges_of(face)
         reach = nearest_edges(holes.xy, edges)
         if not holes.exists.any():

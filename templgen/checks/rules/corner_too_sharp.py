@@ -115,7 +115,7 @@ def _surrounded_by(survey: Survey, cutout: Cutout, corner: Corner) -> str:
         part = survey.part_of(face)
         if part.kind not in ("base plate", "flat part") or face.plane != cutout.plane or face.outline is None:
             continue
-        holes = survey.holes.where(survey.indices_in(face))
+        holes = survey.holes_in(face)
         largest = float(holes.diameter[~holes.plain].max(initial=0.0))
         inside = region_contains(face.outline, corner.tip)
         enough = EDGE.mm(diameter=largest)

@@ -17,8 +17,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from templgen.checks.kinds import Kind, kinds_in
-from templgen.checks.rule import ROUNDING_MM, Rule, WorkedExample
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
+from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, counted
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
@@ -48,27 +49,30 @@ def depth_of(kind: Kind) -> float | None:
 
 
 def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
-    on, depth, sheet = survey.hole(kind.first, kind.head_face), depth_of(kind), kind.head_face.thickness
-    what = f"{counted(len(kind.indices), 'hole')} of {kind.spec.name} in {kind.head_face.name}"
+    on, depth, count = survey.hole(kind.first, kind.head_face), depth_of(kind), len(kind.indices)
+    what = f"{counted(count, 'hole')} of {kind.spec.name} in {kind.head_face.name}"
     if kind.spec.seat == "":
-        yield RULE.not_checked(
-            f"{what}: the job does not say whether the flush head is countersunk or dimpled",
-            on,
-            cure='give seat = "countersunk" or "dimpled"',
-            count=len(kind.indices),
-        )
-        return
-    if depth is None:
-        yield RULE.not_checked(
-            f"{what}: the sharp diameter or head height is not known", on, count=len(kind.indices)
-        )
-        return
-    least = KNIFE_EDGE.mm(head_height=depth)
-    broken = sheet <= least + ROUNDING_MM
-    message = f"{what}: the countersink is {both(depth)} deep, the sheet {both(sheet)} thick"
-    yield RULE.found(
+        reason = f"{what}: the job does not say whether the flush head is countersunk or dimpled"
+        yield RULE.not_checked(reason, on, cure='give seat = "countersunk" or "dimpled"', count=count)
+    elif depth is None:
+        yield RULE.not_checked(f"{what}: the sharp diameter or head height is not known", on, count=count)
+    else:
+        yield _deep(kind, on, what, depth)
+        if not _breaks(kind.head_face.thickness, depth):
+            yield from _thin(kind, on, what)
+
+
+def _breaks(sheet: float, depth: float) -> bool:
+    """Whether a countersink goes through its sheet, or leaves nothing but an edge."""
+    return sheet <= KNIFE_EDGE.mm(head_height=depth) + ROUNDING_MM
+
+
+def _deep(kind: Kind, on: Subject, what: str, depth: float) -> Finding:
+    sheet, least = kind.head_face.thickness, KNIFE_EDGE.mm(head_height=depth)
+    broken = _breaks(sheet, depth)
+    return RULE.found(
         Verdict.FAIL if broken else Verdict.PASS,
-        message,
+        f"{what}: the countersink is {both(depth)} deep, the sheet {both(sheet)} thick",
         on,
         severity=Severity(KNIFE_EDGE.severity) if broken else Severity.INFORMATION,
         measured=sheet,
@@ -78,18 +82,16 @@ def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
         count=len(kind.indices),
         acceptable=sheet >= least - ROUNDING_MM,
     )
-    if not broken and sheet < DIMPLE_BELOW.mm() - ROUNDING_MM:
-        yield RULE.found(
-            Verdict.FAIL,
-            f"{what}: countersunk in {both(sheet)} sheet; under {both(DIMPLE_BELOW.mm())} it is dimpled",
-            on,
-            severity=Severity(DIMPLE_BELOW.severity),
-            measured=sheet,
-            limit=DIMPLE_BELOW.mm(),
-            cure=f"dimple it, or use sheet {at_least(DIMPLE_BELOW.mm() - sheet)} thicker",
-            source=str(DIMPLE_BELOW.source),
-            count=len(kind.indices),
-        )
+
+
+def _thin(kind: Kind, on: Subject, what: str) -> Iterator[Finding]:
+    """Sheet that is thin enough to be dimpled."""
+    sheet = kind.head_face.thickness
+    if sheet < DIMPLE_BELOW.mm() - ROUNDING_MM:
+        message = f"{what}: countersunk in {both(sheet)} sheet; under {both(DIMPLE_BELOW.mm())} it is dimpled"
+        cure = f"dimple it, or use sheet {at_least(DIMPLE_BELOW.mm() - sheet)} thicker"
+        said = Told(on, message, cure, Severity(DIMPLE_BELOW.severity), source=DIMPLE_BELOW.source)
+        yield told_one(RULE, sheet, DIMPLE_BELOW.mm(), 0.0, said)
 
 
 RULE = Rule(

@@ -30,34 +30,46 @@ SAME_MM = inches_to_mm(0.0005)
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield one result for every kind of new hole."""
-    holes, judged = survey.holes, False
+    holes = survey.holes
+    if holes.exists.all():
+        yield RULE.not_applicable("no hole to drill")
     for number in np.unique(holes.spec[~holes.exists]):
         indices = np.flatnonzero((holes.spec == number) & ~holes.exists)
-        judged = True
-        yield _hole(survey, holes.fastener(int(indices[0])), len(indices))
-        pilot = _pilot(survey, holes.fastener(int(indices[0])), len(indices))
+        first = holes.fastener(int(indices[0]))
+        yield _hole(survey, first, first.spec.hole, len(indices))
+        pilot = _pilot(survey, first, len(indices))
         if pilot is not None:
             yield pilot
-    if not judged:
-        yield RULE.not_applicable("no hole to drill")
+    yield from _other_holes(survey)
 
 
-def _hole(survey: Survey, fastener: Fastener, count: int) -> Finding:
-    spec, on = fastener.spec, survey.hole(fastener, None)
-    what = f"{counted(count, 'hole')} {spec.name}, {both(spec.hole)}"
-    largest = all_drills()[-1]
-    drill = _named(spec) or _nearest(spec.hole)
-    if spec.hole > largest.diameter_mm + SAME_MM:
+def _other_holes(survey: Survey) -> Iterator[Finding]:
+    """Holes that have another size in one of their faces, each size of a kind once."""
+    sizes: dict[tuple[str, float], list[Fastener]] = {}
+    for fastener in survey.assembly.fasteners:
+        for _, size in fastener.other_holes:
+            if not fastener.exists:
+                sizes.setdefault((fastener.spec.name, size), []).append(fastener)
+    for (_, size), found in sizes.items():
+        yield _hole(survey, found[0], size, len(found))
+
+
+def _hole(survey: Survey, fastener: Fastener, size: float, count: int) -> Finding:
+    on = survey.hole(fastener, None)
+    what = f"{counted(count, 'hole')} {fastener.spec.name}, {both(size)}"
+    drill = _nearest(size)
+    if size > all_drills()[-1].diameter_mm + SAME_MM:
         return _passes(f"{what}: a step drill or a hole saw, from a pilot hole", on, count)
-    if abs(drill.diameter_mm - spec.hole) <= SAME_MM:
-        large = "; a step drill makes it round in thin sheet" if spec.hole > LARGE_DRILL_MM + SAME_MM else ""
-        return _passes(f"{what}: drill {drill.name}{large}", on, count)
-    near = " or ".join(drill_label(each) for each in _around(spec.hole))
+    if abs(drill.diameter_mm - size) <= SAME_MM:
+        large = "; a step drill makes it round in thin sheet" if size > LARGE_DRILL_MM + SAME_MM else ""
+        name = _named(fastener.spec, drill)
+        return _passes(f"{what}: drill {name}{large}", on, count)
+    near = " or ".join(drill_label(each) for each in _around(size))
     return RULE.found(
         Verdict.FAIL,
         f"{what}: no drill makes it",
         on,
-        measured=spec.hole,
+        measured=size,
         limit=drill.diameter_mm,
         cure=f"use {near}",
         count=count,
@@ -90,8 +102,11 @@ def _is_drill(name: str) -> bool:
     return True
 
 
-def _named(spec: FastenerSpec) -> Drill | None:
-    return find_drill(spec.drill) if spec.drill and _is_drill(spec.drill) else None
+def _named(spec: FastenerSpec, drill: Drill) -> str:
+    """The job's own name of a drill, where it means the same size: #30 and not 3.25 mm."""
+    if _is_drill(spec.drill) and abs(find_drill(spec.drill).diameter_mm - drill.diameter_mm) <= SAME_MM:
+        return spec.drill
+    return drill.name
 
 
 def _nearest(diameter: float) -> Drill:

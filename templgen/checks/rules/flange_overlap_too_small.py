@@ -51,7 +51,7 @@ def row_width(diameter: float, flush: bool) -> float:
 
 def _judge(survey: Survey, mast: MastFit, cutout: Cutout, plate: Face) -> Finding:
     assert plate.outline is not None  # noqa: S101 - chosen by check()
-    holes = survey.holes.where(survey.indices_in(plate))
+    holes = survey.holes_in(plate)
     fastened = ~holes.plain & ~holes.exists
     on, outer = on_mast(mast, plate.name), plate.outline.outer
     covers = contour_inside(cutout.contour, outer)

@@ -36,7 +36,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
     edges, reach = survey.edges_of(face), survey.reach_in(face)
-    holes = survey.holes.where(survey.indices_in(face))
+    holes = survey.holes_in(face)
     above_floor = reach.distance >= FLOOR.value * holes.diameter - ROUNDING_MM
     counts = holes.flush & ~survey.off_the_metal(face) & np.isfinite(reach.distance) & above_floor
     chosen = np.flatnonzero(counts)

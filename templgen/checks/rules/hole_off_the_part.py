@@ -34,7 +34,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 
 def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
-    holes = survey.holes.where(survey.indices_in(face))
+    holes = survey.holes_in(face)
     reach, off = survey.reach_in(face), survey.off_the_metal(face)
     every = _borders(survey, face)
     if not len(holes) or not every:

@@ -44,7 +44,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 
 def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
-    holes = survey.holes.where(survey.indices_in(face))
+    holes = survey.holes_in(face)
     heads = head_radius_on(face, holes, *survey.ends_in(face))
     fastened = ~holes.plain & ~holes.exists
     unknown = fastened & np.isnan(heads)

@@ -39,7 +39,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
     edges, reach = survey.edges_of(face), survey.reach_in(face)
-    holes = survey.holes.where(survey.indices_in(face))
+    holes = survey.holes_in(face)
     # what lies off the part is left to hole-off-the-part
     counts = ~holes.plain & ~survey.off_the_metal(face) & (np.isfinite(reach.distance) | ~holes.exists)
     chosen = np.flatnonzero(counts)

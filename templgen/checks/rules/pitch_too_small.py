@@ -16,6 +16,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from templgen.checks.holes import Flags, Holes
+from templgen.checks.neighbours import Pairs
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
@@ -30,54 +32,52 @@ FLUSH = limit("pitch-flush")
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for all pairs of fasteners that share a face."""
-    holes, pairs = survey.holes, survey.sharing_pairs
-    fastened = np.flatnonzero(~holes.plain)
-    if len(fastened) < 2:
+    fastened = int((~survey.holes.plain).sum())
+    if fastened < 2:
         yield RULE.not_applicable("fewer than two fasteners")
         return
-    overlap = pairs.distance < (holes.hole[pairs.first] + holes.hole[pairs.second]) / 2 - ROUNDING_MM
-    pairs = pairs.where(~(holes.plain[pairs.first] | holes.plain[pairs.second]) & ~overlap)
-    # the holes of one nutplate are as far apart as its maker made them
-    one_plate = (holes.nutplate[pairs.first] == holes.nutplate[pairs.second]) & (
-        holes.nutplate[pairs.first] > 0
-    )
-    pairs = pairs.where(~one_plate)
+    pairs = survey.sharing_pairs
+    pairs = pairs.where(_counted(survey.holes, pairs))
+    yield from _judge(survey, pairs) if len(pairs) else [_none_near(survey, fastened)]
+
+
+def _counted(holes: Holes, pairs: Pairs) -> Flags:
+    """Pairs of fasteners, without those that overlap (see holes-overlap) and those of one nutplate."""
     first, second = pairs.first, pairs.second
+    fastened = ~(holes.plain[first] | holes.plain[second])
+    apart = pairs.distance >= (holes.hole[first] + holes.hole[second]) / 2 - ROUNDING_MM
+    # the holes of one nutplate are as far apart as its maker made them
+    one_plate = (holes.nutplate[first] == holes.nutplate[second]) & (holes.nutplate[first] > 0)
+    flags: Flags = fastened & apart & ~one_plate
+    return flags
+
+
+def _judge(survey: Survey, pairs: Pairs) -> Iterator[Finding]:
+    holes, first, second = survey.holes, pairs.first, pairs.second
     diameter = np.maximum(holes.diameter[first], holes.diameter[second])
     flush = holes.flush[first] | holes.flush[second]
     floor = LEAST.value * diameter
     # a flush pair below 3 D is told against 3 D, the graver limit
-    least = np.where(flush & (pairs.distance >= floor - ROUNDING_MM), FLUSH.value * diameter, floor)
-    if not len(pairs):
-        yield _none_near(survey, len(fastened))
-        return
+    of_flush = flush & (pairs.distance >= floor - ROUNDING_MM)
+    least = np.where(of_flush, FLUSH.value * diameter, floor)
 
     def say(index: int) -> Told:
         one, other = holes.fastener(int(second[index])), holes.fastener(int(first[index]))
         one, other = (other, one) if one.exists else (one, other)
-        of_flush = least[index] > floor[index] + ROUNDING_MM
-        broken = FLUSH if of_flush else LEAST
+        broken, what = (FLUSH, " for flush heads") if of_flush[index] else (LEAST, "")
         together = "of one set" if (one.feature, one.group) == (other.feature, other.group) else "of two sets"
+        times = multiple(least[index], diameter[index])
         return Told(
             survey.hole(one, survey.shared_face(one, other)),
-            f"{hole_name(one)} and {hole_name(other)}, {together}: {both(pairs.distance[index])} "
-            "apart, needs "
-            f"{both(least[index])} = "
-            f"{multiple(least[index], diameter[index])}{' for flush heads' if of_flush else ''}",
+            f"{hole_name(one)} and {hole_name(other)}, {together}: {both(pairs.distance[index])} apart, "
+            f"needs {both(least[index])} = {times}{what}",
             f"move them {at_least(least[index] - pairs.distance[index])} apart",
             Severity(broken.severity),
             source=broken.source,
         )
 
-    doubt = holes.doubt[first] + holes.doubt[second]
-    yield from told(
-        RULE,
-        Measured(pairs.distance, least, doubt),
-        say,
-        Subject(),
-        "pair of fasteners",
-        "pairs of fasteners",
-    )
+    measured = Measured(pairs.distance, least, holes.doubt[first] + holes.doubt[second])
+    yield from told(RULE, measured, say, Subject(), "pair of fasteners", "pairs of fasteners")
 
 
 def _none_near(survey: Survey, count: int) -> Finding:

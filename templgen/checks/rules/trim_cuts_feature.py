@@ -92,8 +92,7 @@ def _judge(trim: TrimEdge, face: Face, beside: list[_Beside]) -> Finding:
 def _holes(survey: Survey, trim: TrimEdge, face: Face) -> Iterator[_Beside]:
     """The hole that comes nearest to the line: of the paper its centre counts, of metal its edge distance."""
     paper = survey.part_of(face).kind == "paper"
-    indices = _marked_on(survey, face) if paper else survey.indices_in(face)
-    holes = survey.holes.where(indices)
+    holes = survey.holes.where(_marked_on(survey, face)) if paper else survey.holes_in(face)
     if not len(holes):
         return
     normal, point = trim.half_plane.direction.perp(), trim.half_plane.point

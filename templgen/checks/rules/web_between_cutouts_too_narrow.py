@@ -82,7 +82,7 @@ def _to_edge(survey: Survey, face: Face, cutout: Cutout, edges: list[Edge]) -> F
 
 
 def _holes_to_edges(survey: Survey, face: Face) -> Iterator[Finding]:
-    holes = survey.holes.where(survey.indices_in(face))
+    holes = survey.holes_in(face)
     # a hole that cuts an edge is left to hole-off-the-part
     chosen = np.flatnonzero(holes.plain & ~holes.exists & ~survey.off_the_metal(face))
     edges = survey.edges_of(face)

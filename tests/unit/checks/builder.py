@@ -176,6 +176,8 @@ def _fasteners(tables: Iterable[Table], kinds: Mapping[str, FastenerSpec]) -> It
                 locating=table.get("locating", False),
                 exists=table.get("exists", False),
                 row=table.get("row", ""),
+                nutplate=table.get("nutplate", ""),
+                other_holes=tuple((face, mm(size)) for face, size in table.get("other_holes", {}).items()),
                 where=Location(FILE, 10 + number, 1),
             )
 
