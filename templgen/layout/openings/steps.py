@@ -19,7 +19,9 @@ def closings(job: Job) -> tuple[Closing, ...]:
             each.closes,
             cast(Literal["inside", "outside", "hand through"], kind),
             opening,
+            tuple(each.before),
             tuple(each.after),
+            each.done,
             where=each.where(),
         )
         for each in job.closing
