@@ -1,9 +1,9 @@
 """Square fiducial markers by which a scan tells what it shows: their bits, and what their numbers say.
 
-A marker is a square of 7 x 7 cells: a black border round 5 x 5 cells. The family is the open ArUco dictionary
-of 1000 markers of 5 x 5 bits (OpenCV: DICT_5X5_1000; Garrido-Jurado et al., Pattern Recognition 47, 2014),
-of which the first 896 are used. Their bits stand in `markers.txt`, made once from OpenCV and tested against it,
-so that sheets are drawn without it.
+A marker is a square of 7 x 7 cells: a black border round 5 x 5 cells. The family is the open ArUco
+dictionary of 1000 markers of 5 x 5 bits (DICT_5X5_1000 of OpenCV; Garrido-Jurado et al., Pattern
+Recognition 47, 2014), of which the first 896 are used. Their bits stand in `markers.txt`, made once from
+OpenCV and tested against it, so that sheets are drawn without it.
 
 Fourteen markers stand round a sheet. Marker number `slot` carries one piece of the sheet's code:
 `slot * 64 + piece`. The code has seven pieces of 6 bits and runs round twice, so that the same piece stands

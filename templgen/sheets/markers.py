@@ -89,8 +89,8 @@ def marker_items(box: Bounds, code: SheetCode) -> list[Item]:
 def marker_places(code: SheetCode) -> tuple[Vec, ...]:
     """Return the centres of the fourteen markers in mm from the lower left cross, by slot; or none.
 
-    They run counter-clockwise from the lower left cross. Opposite sides have equally many, and the sides share
-    them as their lengths ask for.
+    They run counter-clockwise from the lower left cross. Opposite sides have equally many, and the sides
+    share them as their lengths ask for.
     """
     return _places(code.columns, code.rows, code.inches)
 
