@@ -81,10 +81,10 @@ def test_two_masts_name_their_plates_and_papers() -> None:
 
 def test_the_demo_stands_where_its_file_says() -> None:
     assembly = demo()
-    # 6.0 along and 2.3 off the rib's row, nose against the rib: hole 1 at (-2.5, 1.6) of the mast's frame.
+    # 6.0 along and 2.3 off the rib's row, nose against the rib: hole 3 at (-2.5, 1.6) of the mast's frame.
     assert near(assembly.masts[0].centre, Vec(6.0, 2.3) * 25.4)
-    assert near(assembly.fasteners[0].at, Vec(6.0 + 2.5, 2.3 - 1.6) * 25.4)
-    assert [each.name for each in assembly.fasteners if each.locating] == ["11", "12"]
+    assert near(assembly.fasteners[2].at, Vec(6.0 + 2.5, 2.3 - 1.6) * 25.4)
+    assert [each.name for each in assembly.fasteners if each.locating] == ["1", "2"]
     # The plate's lower edge stood at 2.3 - 2.0 = 0.3 in; the web face at 0.3125, the set-back is 1/32.
     trim = next(each for each in assembly.trims if each.face == "base plate")
     assert trim.depth / 25.4 == pytest.approx(0.3125 + 0.03125 - 0.3)
