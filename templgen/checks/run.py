@@ -10,7 +10,7 @@ from templgen.checks.acceptance import apply_acceptances
 from templgen.checks.registry import RULES
 from templgen.checks.rule import JOB_START
 from templgen.checks.survey import Survey
-from templgen.errors import Location
+from templgen.errors import GeometryError, Location
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding, Severity, Verdict
 
@@ -34,12 +34,20 @@ def run_checks(
     so does derived geometry, which nobody can accept.
     """
     survey = Survey(assembly)
-    found = [finding for rule in rules if not rule.runs_last for finding in rule.func(survey)]
+    found = [finding for rule in rules if not rule.runs_last for finding in _asked(rule, survey)]
     judged, unmatched = apply_acceptances(assembly, found, acceptances)
     last = Survey(assembly, acceptances, unmatched, [rule.name for rule in rules])
-    judged.extend(finding for rule in rules if rule.runs_last for finding in rule.func(last))
+    judged.extend(finding for rule in rules if rule.runs_last for finding in _asked(rule, last))
     placed = [_with_place(finding, _first_line(assembly)) for finding in judged]
     return tuple(sorted(placed, key=_order))
+
+
+def _asked(rule: Rule, survey: Survey) -> list[Finding]:
+    """What a rule says; an outline that makes no figure (see outline-not-simple) can not be judged by others."""
+    try:
+        return list(rule.func(survey))
+    except GeometryError as error:
+        return [rule.not_checked(f"an outline can not be judged: {error}", cure="put the outline in order")]
 
 
 def _order(finding: Finding) -> tuple[object, ...]:

@@ -33,17 +33,19 @@ def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for all neighbours that share a face, on both sides."""
     holes = survey.holes
     sides = (("outer", holes.head_outside), ("inner", holes.head_inside))
-    if int((~holes.plain).sum()) < 2:
-        yield RULE.not_applicable("fewer than two fasteners")
-        return
-    for side, heads in sides:
-        yield from _unknown(survey, side, heads)
-        yield from _on_side(survey, side, heads)
+    found = [
+        finding
+        for side, heads in sides
+        for finding in (*_unknown(survey, side, heads), *_on_side(survey, side, heads))
+    ]
+    yield from found or [RULE.not_applicable("no two heads of known size")]
 
 
 def _unknown(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
     holes = survey.holes
     unknown = np.flatnonzero(~holes.plain & ~holes.exists & np.isnan(heads))
+    if int((~holes.plain).sum()) < 2:
+        return
     for number in np.unique(holes.spec[unknown]):
         count = int((holes.spec[unknown] == number).sum())
         fastener = holes.fastener(int(unknown[holes.spec[unknown] == number][0]))
