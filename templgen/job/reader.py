@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path as FilePath
 from typing import Any
@@ -21,6 +22,7 @@ from templgen.errors import JobError, JobFaults, Location, ShapeError
 from templgen.job.around import Around
 from templgen.job.complaints import Path, complaint, key_words
 from templgen.job.fields import AT_KEY, KEYS_KEY, Node
+from templgen.job.hardware import HARDWARE_FILE, Hardware, stray_keys
 from templgen.job.model import Job
 from templgen.job.names import NAMED_TABLES, gather_names, name_faults
 from templgen.job.sense import sense_faults
@@ -40,7 +42,8 @@ def read_job(path: str | FilePath) -> Job:
     """Read a job file.
 
     Args:
-        path: the file; a folder named `shapes` beside it adds the builder's own shapes.
+        path: the file; a folder named `shapes` beside it adds the builder's own shapes, a file named
+            `hardware.toml` the builder's own fasteners and nutplates.
 
     Raises:
         JobFaults: every fault of the file, each with file:line:column; also where there is no such file.
@@ -50,7 +53,10 @@ def read_job(path: str | FilePath) -> Job:
         library = library_for(path)
     except ShapeError as error:
         raise JobFaults([JobError(f"own shapes: {error}", at=Location(name, 1, 1))]) from None
-    return _read(text, name, hashlib.sha256(content).hexdigest(), library)
+    beside = FilePath(path).with_name(HARDWARE_FILE)
+    hardware = read_text(beside) if beside.is_file() else None
+    digest = hashlib.sha256(content if hardware is None else content + hardware[1])
+    return _read(text, name, digest.hexdigest(), library, hardware and (hardware[2], hardware[0]))
 
 
 def read_job_text(text: str, name: str = "<text>", library: ShapeLibrary | None = None) -> Job:
@@ -68,27 +74,64 @@ def read_job_text(text: str, name: str = "<text>", library: ShapeLibrary | None 
     return _read(text, name, digest, library or ShapeLibrary.standard())
 
 
-def _read(text: str, name: str, digest: str, library: ShapeLibrary) -> Job:
+def _read(
+    text: str, name: str, digest: str, library: ShapeLibrary, hardware: tuple[str, str] | None = None
+) -> Job:
+    """Read a job, and what its hardware table (text and name) adds; what the job gives itself goes before."""
+    of_file = {"__file__": FilePath(name).name, "__digest__": digest[:12]}
+    main = _load(Job, text, name, of_file)
+    extra = None if hardware is None else _load(Hardware, *hardware)
+    marked = main.marked
+    for kind in NAMED_TABLES if extra is not None else ():
+        marked = marked | {kind: {**_table(extra, kind), **_table(main, kind)}}
+    names = gather_names(marked)
+    faults = [*main.faults, *name_faults(main.marked)]
+    for each in (main, extra) if extra is not None else (main,):
+        faults += sense_faults(each.sound, Around(names, library, each.unit))
+    faults += extra.faults if extra is not None else []
+    job = main.value
+    if not isinstance(job, Job) or faults:
+        raise JobFaults({(fault.at, fault.message): fault for fault in faults}.values())
+    if extra is None or not isinstance(extra.value, Hardware):
+        return job
+    own = {kind: {**getattr(extra.value, kind), **getattr(job, kind)} for kind in NAMED_TABLES}
+    return job.model_copy(update=own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Loaded:
+    """A file against its model: its value (None where the form is wrong), tables, sound tables, faults."""
+
+    value: Node | None
+    marked: dict[str, Any]
+    sound: list[Node]
+    unit: Unit
+    faults: list[JobError]
+
+
+def _load(model: type[Node], text: str, name: str, of_file: Mapping[str, str] | None = None) -> _Loaded:
     text = text.replace("\r\n", "\n")
     tables = _tables(text, name)
     places = Places(text, name)
-    faults: list[JobError] = []
-    marked = _marked(tables, (), places, faults)
-    marked |= {"__file__": FilePath(name).name, "__digest__": digest[:12]}
+    faults = list(stray_keys(tables, places.find)) if model is Hardware else []
+    marked = _marked(tables, (), places, faults) | dict(of_file or {})
+    if faults and model is Hardware:
+        return _Loaded(None, marked, [], "in", faults)
     unit: Unit = "mm" if tables.get("unit") == "mm" else "in"
     sound: list[Node] = []
-    job = None
+    value = None
     try:
         context = {"unit": unit, "sound": sound}
-        job = Job.model_validate(marked, context=context, by_alias=True, by_name=False)
+        value = model.model_validate(marked, context=context, by_alias=True, by_name=False)
     except ValidationError as error:
         found = error.errors(include_url=False)
         faults += [complaint(each, tables, places.find) for each in found]
-    faults += name_faults(marked)
-    faults += sense_faults(sound, Around(gather_names(marked), library, unit))
-    if job is None or faults:
-        raise JobFaults({(fault.at, fault.message): fault for fault in faults}.values())
-    return job
+    return _Loaded(value, marked, sound, unit, faults)
+
+
+def _table(loaded: _Loaded | None, kind: str) -> dict[str, Any]:
+    table = loaded.marked.get(kind) if loaded is not None else None
+    return table if isinstance(table, dict) else {}
 
 
 def _tables(text: str, name: str) -> dict[str, Any]:

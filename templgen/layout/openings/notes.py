@@ -26,7 +26,7 @@ def lip_of(draft: Draft, opening: Opening) -> Lip | None:
 def to_check_in_hand(hardware: Hardware) -> tuple[str, ...]:
     """Return a sentence for each thing whose numbers are from memory or that nobody knows."""
     plate = hardware.nutplate
-    words = f"nutplate {plate.name} for {plate.screw}"
+    words = f'nutplate "{plate.name}" for {plate.screw}'
     sentences = []
     if plate.from_memory:
         keys = " and ".join(key.replace("_", " ") for key in plate.from_memory)
