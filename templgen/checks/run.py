@@ -43,7 +43,7 @@ def run_checks(
 
 
 def _asked(rule: Rule, survey: Survey) -> list[Finding]:
-    """What a rule says; an outline that makes no figure (see outline-not-simple) can not be judged by others."""
+    """What a rule says; an outline that makes no figure (see outline-not-simple) can not be judged."""
     try:
         return list(rule.func(survey))
     except GeometryError as error:
