@@ -100,9 +100,14 @@ def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -
 
 
 def _report_files(path: Path, judged: Judged) -> dict[str, bytes]:
+    from templgen.job.hardware import HARDWARE_FILE
+
+    own = path.with_name(HARDWARE_FILE)
+    hardware = {HARDWARE_FILE: own.read_bytes()} if own.is_file() else {}
     head = [f"job {judged.job.title}", f"file {path.name}, digest {judged.job.digest}", ""]
     return {
         "checks.txt": ("\n".join([*head, *check_lines(judged, short_names=True)]) + "\n").encode(),
         "checks.json": check_json(judged, short_names=True).encode(),
         "job.toml": path.read_bytes(),
+        **hardware,
     }
