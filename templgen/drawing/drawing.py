@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from templgen.drawing.primitives import Item
 
@@ -16,18 +16,36 @@ class Correction:
 
     A skew above zero leans the y axis towards +x. The factors come first, then the shear; both leave the
     lower left corner of the page where it is, so that the corrected drawing still starts at the origin of
-    all its places. It belongs to paper only; a cut file refuses it.
+    all its places. It belongs to paper only; a cut file refuses it. `number` tells the corrections of a
+    printer apart.
     """
 
     x: float
     y: float
     skew: float = 0.0
     printer: str = ""
+    number: int = 0
 
     @property
     def matrix(self) -> tuple[float, float, float, float]:
         """The numbers a, b, c, d that take (x, y) to (a x + c y, b x + d y)."""
         return self.x, 0.0, math.tan(math.radians(self.skew)) * self.y, self.y
+
+    @property
+    def is_none(self) -> bool:
+        """Whether it leaves every place where it is."""
+        return self.x == 1.0 and self.y == 1.0 and self.skew == 0.0
+
+    def turned(self) -> Correction:
+        """Return what does the same to a page that goes through the printer turned by 90 degrees.
+
+        With C the matrix of this one, C C^T is turned (its diagonal swaps, the rest changes its sign) and
+        taken apart again into an upper triangular matrix times its transpose.
+        """
+        a, _, c, d = self.matrix
+        up = math.hypot(a, c)
+        skew = -math.degrees(math.atan2(c * d, up * up))
+        return replace(self, x=a * d / up, y=up, skew=skew)
 
 
 @dataclass(frozen=True, slots=True)

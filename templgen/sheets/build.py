@@ -6,12 +6,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from templgen.drawing import PageInfo
+from templgen.drawing import Correction, PageInfo
 from templgen.errors import PaperTooSmallError
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, MastFit
 from templgen.layout.finding import Finding
 from templgen.sheets.allowance import rough_contours
+from templgen.sheets.banner import printer_words, with_banner
 from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
@@ -26,27 +27,42 @@ from templgen.sheets.notes_page import caution_blocks, notes_pages, stop_blocks
 from templgen.sheets.page import notes_areas, page_of
 from templgen.sheets.part_sheet import part_scene
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, remark_blocks, remarks_of, stop_words
+from templgen.sheets.proving import features_of, largest_feature
+from templgen.sheets.remarks import (
+    Remark,
+    accepted_blocks,
+    open_remarks,
+    remark_blocks,
+    remarks_of,
+    stop_words,
+)
 from templgen.sheets.rough import rough_scene
 from templgen.sheets.scene import Scene
 from templgen.sheets.schedule import drill_schedule
 from templgen.sheets.steps import template_steps, use_words
 from templgen.sheets.table_rows import table_blocks
 from templgen.sheets.template import template_scene
+from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper
 
 __all__ = ["build_sheets"]
 
 
 def build_sheets(
-    job: Job, assembly: Assembly, findings: Sequence[Finding], paper: Paper
+    job: Job,
+    assembly: Assembly,
+    findings: Sequence[Finding],
+    paper: Paper,
+    correction: Correction | None = None,
 ) -> tuple[Sheet, ...]:
     """Return all sheets of a job on a paper, each at 1:1.
+
+    `correction` is that of a printer, for a page that stands upright; every sheet says so.
 
     Raises:
         PaperTooSmallError: something does not fit; the text names the smallest paper that holds it.
     """
-    maker = _Maker(job, assembly, remarks_of(findings), paper)
+    maker = _Maker(job, assembly, remarks_of(findings), paper, correction)
     pages: list[Composed] = []
     for group in groups_of(assembly):
         pages += maker.group_pages(group)
@@ -54,21 +70,34 @@ def build_sheets(
         pages.append(maker.part_page(blank_of(assembly, part)))
     pages += maker.notes(pages)
     info = maker.info
-    sheets = (
+    sheets = [
         finished(replace(page, name=f"{number:02d}-{page.name}"), number, len(pages), info(page))
         for number, page in enumerate(pages, 1)
+    ]
+    largest = largest_feature(features_of(sheets, assembly))
+    told = (
+        with_banner(sheet, page.page, job, largest, correction)
+        for sheet, page in zip(sheets, pages, strict=True)
     )
-    return tuple(with_markers(sheet, number, job.unit) for number, sheet in enumerate(sheets, 1))
+    return tuple(with_markers(sheet, number, job.unit) for number, sheet in enumerate(told, 1))
 
 
 class _Maker:
     """What all sheets of a job share."""
 
-    def __init__(self, job: Job, assembly: Assembly, remarks: tuple[Remark, ...], paper: Paper) -> None:
+    def __init__(
+        self,
+        job: Job,
+        assembly: Assembly,
+        remarks: tuple[Remark, ...],
+        paper: Paper,
+        correction: Correction | None,
+    ) -> None:
         self.job = job
         self.assembly = assembly
         self.remarks = remarks
         self.paper = paper
+        self.printer = printer_words(correction)
         self.stop = stop_words(remarks)
 
     def info(self, page: Composed) -> PageInfo:
@@ -78,6 +107,7 @@ class _Maker:
             ("unit", self.job.unit),
             ("scale", "1:1"),
             ("paper", page.page.words),
+            *((("printer", self.printer),) if self.printer else ()),
         )
         return PageInfo(f"{self.job.title}: {page.title}", self.job.digest, page.kind, facts)
 
@@ -137,19 +167,20 @@ class _Maker:
     def notes(self, pages: Sequence[Composed]) -> list[Composed]:
         """Notes that found no room, findings in full, acceptances and cautions; then the drill schedule."""
         job = self.job
-        blocks: list[Block] = list(stop_blocks(self.stop))
+        blocks: list[Block] = []
         for group in groups_of(self.assembly):
             is_rough = job.use == "trace" and bool(rough_contours(job, group))
             blocks.append(Heading(f"Order of work: {group.name}", CALLOUT, space=4.0))
             blocks += template_steps(job, self.assembly, group, is_rough)[1:]
-        blocks += remark_blocks(job, self.remarks, in_full=True)
+        blocks += remark_blocks(job, open_remarks(self.remarks), in_full=True)
         drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
         blocks += [*hole_blocks(job, drilled), *memory_blocks(drilled)]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += _left_over(page)
         blocks += caution_blocks()
-        found = notes_pages("notes", "Notes", blocks, fields_of(job, "notes", "all parts"), self.paper, False)
+        fields = self._fields("notes", "all parts")
+        found = notes_pages("notes", "Notes", blocks, fields, self.paper, False, self._top())
         return [*found, *self._schedule()]
 
     def _schedule(self) -> list[Composed]:
@@ -157,10 +188,17 @@ class _Maker:
         table = drill_schedule(self.job, self.assembly)
         if not table.rows:
             return []
-        fields = fields_of(self.job, "drill schedule", "all parts")
+        fields = self._fields("drill schedule", "all parts")
         area, _ = notes_areas(page_of(self.paper, on_its_side=True), fields)
-        blocks = [*stop_blocks(self.stop), *table_blocks(table, area.width)]
-        return notes_pages("drill-schedule", "Drill schedule", blocks, fields, self.paper, True)
+        blocks = table_blocks(table, area.width)
+        return notes_pages("drill-schedule", "Drill schedule", blocks, fields, self.paper, True, self._top())
+
+    def _top(self) -> list[Block]:
+        """What stands on every page of notes: the stop stamp, and what somebody accepted."""
+        return [*stop_blocks(self.stop), *accepted_blocks(self.job, self.remarks)]
+
+    def _fields(self, part: str, material: str) -> Fields:
+        return replace(fields_of(self.job, part, material), printer=self.printer)
 
     def _head(self, side: str, role: str, detail: str, *, views: bool = True) -> Head:
         large = (
@@ -172,7 +210,7 @@ class _Maker:
 
     def _page(self, stem: str, title: str, kind: Kind, scene: Scene, head: Head, material: str) -> Composed:
         part = title.split(": ", 1)[-1]
-        fields = fields_of(self.job, part if kind == "part" else title, material)
+        fields = self._fields(part if kind == "part" else title, material)
         name = f"{stem}-{_slug(part)}"
         return compose(name, title, kind, scene, head, fields, self.paper, self.job.unit)
 

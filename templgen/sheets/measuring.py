@@ -107,7 +107,7 @@ def _page(
     paper: Paper,
     unit: Unit,
 ) -> Composed:
-    page = page_of(paper, on_its_side=False)
+    page = page_of(paper, on_its_side=False, banner=False)
     zero, inner, rulers = ruled_area(page)
     fields = Fields(
         "Measuring sheet",

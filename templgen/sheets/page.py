@@ -28,6 +28,7 @@ __all__ = [
 ]
 
 HEADER_HEIGHT = 22.0
+_BANNER_HEIGHT = 8.6
 _RULER_BAND = RULER_WIDTH + 1.8
 _GAP = 3.0
 _COLUMN = (58.0, 86.0)
@@ -39,13 +40,17 @@ _GOOD_LABELS = 13.0
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page, upright or on its side. `strip` is the caution strip, inside the frame along the bottom."""
+    """One page, upright or on its side.
+
+    Inside the frame run the cautions along the bottom (`strip`), and how to print along the top (`banner`).
+    """
 
     paper: Paper
     width: float
     height: float
     frame: Bounds
     strip: Bounds
+    banner: Bounds
 
     @property
     def words(self) -> str:
@@ -67,15 +72,17 @@ class Areas:
     title: Bounds
 
 
-def page_of(paper: Paper, on_its_side: bool) -> Page:
-    """Return the page of a paper."""
+def page_of(paper: Paper, on_its_side: bool, *, banner: bool = True) -> Page:
+    """Return the page of a paper, with room for a banner or without."""
     margin, _ = printer_margin()
     width, height = paper.width_mm, paper.height_mm
     if on_its_side:
         width, height = height, width
     frame = Bounds(margin, margin, width - margin, height - margin)
     depth = len(_caution_lines(frame.width)) * pitch_of(NOTE) + 1.6
-    return Page(paper, width, height, frame, Bounds(frame.xmin, frame.ymin, frame.xmax, frame.ymin + depth))
+    strip = Bounds(frame.xmin, frame.ymin, frame.xmax, frame.ymin + depth)
+    top = Bounds(frame.xmin, frame.ymax - (_BANNER_HEIGHT if banner else 0.0), frame.xmax, frame.ymax)
+    return Page(paper, width, height, frame, strip, top)
 
 
 def _caution_lines(width: float) -> list[str]:
@@ -118,8 +125,8 @@ def drawing_areas(
 def ruled_area(page: Page) -> tuple[Vec, Bounds, tuple[float, float]]:
     """Return the zero corner of both rulers, the area above and right of them, and their lengths in mm."""
     zero = Vec(page.frame.xmin + _RULER_BAND, page.strip.ymax + _RULER_BAND)
-    inner = Bounds(zero.x + 1.0, zero.y + 1.0, page.frame.xmax, page.frame.ymax)
-    return zero, inner, (page.frame.xmax - zero.x - 2.0, page.frame.ymax - zero.y - 2.0)
+    inner = Bounds(zero.x + 1.0, zero.y + 1.0, page.frame.xmax, page.banner.ymin)
+    return zero, inner, (inner.xmax - zero.x - 2.0, inner.ymax - zero.y - 2.0)
 
 
 def _ways(
@@ -184,4 +191,4 @@ def notes_areas(page: Page, fields: Fields) -> tuple[Bounds, Bounds]:
     wide = min(WIDEST, frame.width)
     low = page.strip.ymax
     title = Bounds(frame.xmax - wide, low, frame.xmax, low + block_height(fields, wide))
-    return Bounds(frame.xmin + 4.0, title.ymax + 2.0, frame.xmax - 4.0, frame.ymax - 4.0), title
+    return Bounds(frame.xmin + 4.0, title.ymax + 2.0, frame.xmax - 4.0, page.banner.ymin - 4.0), title

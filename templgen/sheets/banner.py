@@ -1,0 +1,132 @@
+"""The banner along the top of a sheet: how to print and to prove it, or for which printer it is corrected."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from templgen.drawing import CircleMark, Correction, Item, LineMark, Meaning
+from templgen.drawing.font import text_width
+from templgen.errors import PaperTooSmallError
+from templgen.geometry import Bounds, Line, Vec
+from templgen.job.model import Job
+from templgen.sheets.compose import Sheet
+from templgen.sheets.lettering import CALLOUT, LEAST, NOTE, TITLE, pitch_of, words
+from templgen.sheets.page import Page
+from templgen.sheets.proving import STEEL_RULE_MM, crosses_of, shortest_length, tolerance_of
+from templgen.units import format_in, format_length, format_mm, format_number
+
+__all__ = ["PLAIN", "Banner", "banner_marks", "printer_words", "with_banner"]
+
+_PAD = 2.0
+_GAP = 4.0
+_RING = 2.0
+_SIZES = ((TITLE, NOTE), (TITLE, LEAST), (CALLOUT, NOTE), (CALLOUT, LEAST))
+
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """What a banner says: one large line, and up to two small ones at its right."""
+
+    large: str
+    small: tuple[str, ...]
+
+
+PLAIN = Banner("PRINT AT 100 %", ('At "actual size", never "fit to page".',))
+"""The banner of a sheet without crosses."""
+
+
+def printer_words(correction: Correction | None) -> str:
+    """Return what a title block says of the printer: "garage, correction 2"; "" without a printer."""
+    if correction is None:
+        return ""
+    known = f"correction {correction.number}" if correction.number else "not corrected"
+    return f"{correction.printer}, {known}"
+
+
+def with_banner(sheet: Sheet, page: Page, job: Job, largest: float, correction: Correction | None) -> Sheet:
+    """Return a sheet with its banner, and with the correction of a printer if there is one.
+
+    Args:
+        sheet: the finished sheet.
+        page: the page it stands on.
+        job: the job.
+        largest: the size of the job's largest feature, mm.
+        correction: of the printer, for a page that stands upright; None or of nothing: none.
+
+    Raises:
+        PaperTooSmallError: the correction pushes the frame over the edge of the paper.
+    """
+    crosses = crosses_of(sheet.drawing)
+    if correction is None or correction.is_none:
+        banner = _plain(job, crosses, largest) if crosses is not None and largest > 0.0 else PLAIN
+        items = (*sheet.drawing.items, *banner_marks(page, banner))
+        return replace(sheet, drawing=replace(sheet.drawing, items=items))
+    own = correction.turned() if page.width > page.height else correction
+    _require_on_paper(page, own)
+    rings = _rings(crosses) if crosses is not None else []
+    items = (*sheet.drawing.items, *banner_marks(page, _corrected(own)), *rings)
+    return replace(sheet, drawing=replace(sheet.drawing, items=items, correction=own))
+
+
+def _require_on_paper(page: Page, correction: Correction) -> None:
+    a, _, c, d = correction.matrix
+    over = max(
+        max(a * point.x + c * point.y - page.width, d * point.y - page.height, -a * point.x - c * point.y)
+        for point in page.frame.corners
+    )
+    if over > 0.0:
+        raise PaperTooSmallError(
+            f"the correction of printer {correction.printer} pushes the frame {over:.1f} mm over the edge of "
+            f"{page.paper.title}; take a larger paper"
+        )
+
+
+def _plain(job: Job, crosses: Bounds, largest: float) -> Banner:
+    """How to print, and how far a steel rule proves the job."""
+    unit, tolerance = job.unit, tolerance_of(job)
+    length = shortest_length(STEEL_RULE_MM, largest, tolerance)
+    side = min(crosses.width, crosses.height)
+    rule = format_mm(STEEL_RULE_MM, 1)
+    proof = f"Steel rule, read to {rule}: proves this job over {format_length(length, unit, 1)}"
+    if side < length:
+        read_to = side * tolerance / largest
+        proof += (
+            f"; from cross to cross: read to {format_in(read_to) if unit == 'in' else format_mm(read_to)}"
+        )
+    return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: templgen proof measured {job.file}", f"{proof}."))
+
+
+def _corrected(correction: Correction) -> Banner:
+    """For which printer a sheet is corrected; the factors are those of this page."""
+    x, y = (format_number(factor, 4) for factor in (correction.x, correction.y))
+    skew = f", skew {format_number(correction.skew, 2)} degrees" if round(correction.skew, 2) else ""
+    return Banner(
+        f"CORRECTED FOR PRINTER {correction.printer}",
+        (
+            f"x {x} y {y}: on any other printer this sheet is wrong.",
+            f"Correction {correction.number}{skew}; rings at the crosses. Print at 100 %.",
+        ),
+    )
+
+
+def banner_marks(page: Page, banner: Banner) -> list[Item]:
+    """Return the marks of a banner, over a line right across the frame.
+
+    Of the sizes of letters the first is taken with which everything has room.
+    """
+    box = page.banner
+    for large, small in _SIZES:
+        left = box.xmin + _PAD + text_width(banner.large, large, True) + _GAP
+        if all(left + text_width(line, small) <= box.xmax - _PAD for line in banner.small):
+            break
+    top = box.centre.y + (small + pitch_of(small) * (len(banner.small) - 1)) / 2 - small
+    return [
+        LineMark(Line(Vec(box.xmin, box.ymin), Vec(box.xmax, box.ymin)), Meaning.FRAME),
+        words(banner.large, box.xmin + _PAD, box.centre.y - large / 2, large, bold=True),
+        *(words(line, left, top - pitch_of(small) * count, small) for count, line in enumerate(banner.small)),
+    ]
+
+
+def _rings(crosses: Bounds) -> list[Item]:
+    """Return a ring round every cross: this sheet is corrected already."""
+    return [CircleMark(corner, _RING, Meaning.CROSS, name="corrected") for corner in crosses.corners]
