@@ -34,9 +34,15 @@ def stop_blocks(reason: str) -> list[Block]:
 
 
 def notes_pages(
-    name: str, title: str, blocks: Sequence[Block], fields: Fields, paper: Paper, on_its_side: bool
+    name: str,
+    title: str,
+    blocks: Sequence[Block],
+    fields: Fields,
+    paper: Paper,
+    on_its_side: bool,
+    top: Sequence[Block] = (),
 ) -> list[Composed]:
-    """Return as many pages as the blocks need.
+    """Return as many pages as the blocks need; `top` stands at the head of each.
 
     Raises:
         PaperTooSmallError: one block alone is higher than a page.
@@ -47,7 +53,7 @@ def notes_pages(
     area, title_area = notes_areas(page, fields)
     rest = list(blocks)
     while rest:
-        poured = pour(rest, [area])
+        poured = pour([*top, *rest], [area])
         if len(_continued(poured.rest)) >= len(rest):
             raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')
         items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]

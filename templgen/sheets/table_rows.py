@@ -18,7 +18,7 @@ _LEAST_COLUMN = 7.0
 
 @dataclass(frozen=True, slots=True)
 class TableRow:
-    """One row; `head` is the row of column names that is set again where the table goes on on another page."""
+    """One row; `head` is the row of column names, set again where the table goes on on another page."""
 
     cells: tuple[str, ...]
     widths: tuple[float, ...]

@@ -1,4 +1,4 @@
-"""Job files from a seed: masts, holes, cutouts, plates and brackets beside structure, all numbers invented."""
+"""Job files from a seed: masts, holes, cutouts, plates, brackets beside structure; all numbers invented."""
 
 from __future__ import annotations
 
@@ -113,7 +113,7 @@ widest = "same"
 gap = "{rng.choice(["0.8 mm", "1/32 in", "1.5 mm"])}"
 fillet = 0
 [mast.flange]
-outline = {{ shape = "rectangle", length = "{long:.1f} mm", width = "{wide:.1f} mm", corner_radius = "10 mm" }}
+outline = {{ shape = "rectangle", length = "{long:.1f} mm", width = "{wide:.1f} mm", corner_radius = "9 mm" }}
 material = "2024-T3 clad"
 thickness = "1 mm"
 side = "{rng.choice(["inside", "inside", "outside"])}"
@@ -140,7 +140,10 @@ material = "2024-T3 clad"
 thickness = "0.8 mm"
 side = "left"
 lift = "1 mm"
-web_holes = [{{ fastener = "plate", points = [["-8 mm", "14 mm"], ["8 mm", "14 mm"]], through = ["rib clip", "rib 7"] }}]
+[[bracket.web_holes]]
+fastener = "plate"
+points = [["-8 mm", "14 mm"], ["8 mm", "14 mm"]]
+through = ["rib clip", "rib 7"]
 """
     return text
 
@@ -171,15 +174,21 @@ diameter = "{rng.choice([6, 9.5, 19])} mm"
 [[pattern]]
 name = "row"
 at = {{ from = "rib 7", along = "150 mm", off = "{rng.uniform(40, 90):.1f} mm" }}
-holes = {{ fastener = "plate", pattern = {{ shape = "row", count = {rng.randint(2, 8)}, pitch = "{rng.choice([9, 12, 16])} mm" }} }}
+[pattern.holes]
+fastener = "plate"
+pattern = {{ shape = "row", count = {rng.randint(2, 8)}, pitch = "{rng.choice([9, 12, 16])} mm" }}
 """
     if kind in ("cutout", "part"):
         text += f"""
 [[cutout]]
 name = "access opening"
 at = {{ from = "rib 7", along = "150 mm", off = "{rng.uniform(60, 90):.1f} mm" }}
-outline = {{ shape = "rectangle", length = "{rng.uniform(40, 90):.1f} mm", width = "{rng.uniform(30, 70):.1f} mm", corner_radius = "8 mm" }}
 purpose = "access"
+[cutout.outline]
+shape = "rectangle"
+length = "{rng.uniform(40, 90):.1f} mm"
+width = "{rng.uniform(30, 70):.1f} mm"
+corner_radius = "8 mm"
 """
     if kind == "part":
         text += f"""
@@ -191,6 +200,9 @@ outline = {{ shape = "rectangle", length = "130 mm", width = "95 mm", corner_rad
 material = "2024-T3 clad"
 thickness = "0.8 mm"
 side = "inside"
-holes = [{{ fastener = "plate", points = [["-56 mm", "-40 mm"], ["56 mm", "-40 mm"], ["56 mm", "40 mm"], ["-56 mm", "40 mm"]], locating = [1, 3] }}]
+[[part.holes]]
+fastener = "plate"
+points = [["-56 mm", "-40 mm"], ["56 mm", "-40 mm"], ["56 mm", "40 mm"], ["-56 mm", "40 mm"]]
+locating = [1, 3]
 """
     return text

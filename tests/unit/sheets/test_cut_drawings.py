@@ -1,0 +1,107 @@
+"""Drawings for cut files and the drill schedule."""
+
+from __future__ import annotations
+
+import pytest
+
+from templgen.drawing import CircleMark, Drawing, LineMark, Meaning, PathMark, Text
+from templgen.geometry import Side, locate
+from templgen.sheets import cut_drawings, drill_schedule
+from tests.unit.sheets.support import DEMO, judged
+
+INSIDE = DEMO.replace('laid_on = "outside"', 'laid_on = "inside"')
+
+
+def cuts(text: str = DEMO) -> dict[str, Drawing]:
+    job, assembly, findings = judged(text)
+    return cut_drawings(job, assembly, findings)
+
+
+def test_there_is_one_drawing_for_each_made_part() -> None:
+    assert list(cuts()) == ["base plate", "rib clip"]
+
+
+def test_outlines_are_closed_and_carry_no_words() -> None:
+    for drawing in cuts().values():
+        assert drawing.width is None
+        paths = [item for item in drawing.items if isinstance(item, PathMark)]
+        assert paths
+        assert all(path.contour.closed and path.meaning is Meaning.CUT for path in paths)
+        assert all(item.meaning is Meaning.NOTE for item in drawing.items if isinstance(item, Text))
+        kinds = {item.meaning for item in drawing.items if isinstance(item, LineMark)}
+        assert kinds <= {Meaning.BEND}
+
+
+def test_no_outline_is_doubled_and_holes_lie_in_the_metal() -> None:
+    for drawing in cuts().values():
+        outlines = [item.contour for item in drawing.items if isinstance(item, PathMark)]
+        boxes = [(c.bounds, round(abs(c.area), 6)) for c in outlines]
+        assert len(set(boxes)) == len(boxes)
+        outer = max(outlines, key=lambda contour: abs(contour.area))
+        holes = [item for item in drawing.items if isinstance(item, CircleMark)]
+        assert holes
+        assert all(locate(hole.centre, outer) is Side.INSIDE for hole in holes)
+
+
+def test_holes_are_the_assemblys_at_their_final_size() -> None:
+    _, assembly, _ = judged(DEMO)
+    found = {i.name: i for i in cuts()["base plate"].items if isinstance(i, CircleMark)}
+    wanted = {hole.fastener.name: hole for hole in assembly.holes("base plate")}
+    assert found.keys() == wanted.keys()
+    for name, hole in wanted.items():
+        assert found[name].centre == hole.fastener.at
+        assert found[name].radius == pytest.approx(hole.diameter / 2)
+
+
+def test_notes_stand_outside_the_outline_and_say_what_the_shop_needs() -> None:
+    for name, drawing in cuts().items():
+        outer = next(item.contour for item in drawing.items if isinstance(item, PathMark)).bounds
+        notes = [item for item in drawing.items if isinstance(item, Text)]
+        assert all(note.at.y + note.height < outer.ymin for note in notes)
+        said = " ".join(note.text for note in notes)
+        job, _, _ = judged(DEMO)
+        words = ("2024-T3 clad", "as seen from outside", "left hand", job.digest, "pilot #40", "final size")
+        for word in (name, *words):
+            assert word in said, (name, word)
+
+
+def test_an_accepted_finding_is_noted_in_the_file_cut_under_it() -> None:
+    said = " ".join(item.text for item in cuts()["base plate"].items if isinstance(item, Text))
+    assert "accepted" in said
+    assert "2031-05-09" in said
+
+
+def test_the_face_on_which_paper_is_laid_changes_no_cut_file() -> None:
+    one, other = cuts()["base plate"], cuts(INSIDE)["base plate"]
+    assert [i for i in one.items if not isinstance(i, Text)] == [
+        i for i in other.items if not isinstance(i, Text)
+    ]
+
+
+def test_schedule_has_a_row_for_every_hole_that_is_drilled() -> None:
+    job, assembly, _ = judged(DEMO)
+    table = drill_schedule(job, assembly)
+    assert [row[0] for row in table.rows] == [str(number) for number in range(1, 16)]
+    assert all(len(row) == len(table.columns) for row in table.rows)
+    made = {row[table.columns.index("made_from")] for row in table.rows}
+    assert made == {"paper", "through rib clip"}
+
+
+def test_schedule_gives_places_from_both_datums_as_measured() -> None:
+    job, assembly, _ = judged(DEMO)
+    table = drill_schedule(job, assembly)
+    row = dict(zip(table.columns, table.rows[0], strict=True))
+    # Hole 1: 2.5 in ahead of the mast, its middle 6.0 along rib 7 and 2.3 off; x grows aft.
+    assert (row["x"], row["y"]) == ("3.500", "2.300")
+    assert (row["line"], row["along"], row["off"]) == ("rib 7 rivet row", "3.500", "2.300")
+    assert (row["pilot drill"], row["final drill"], row["head side"]) == ("#40", "#30", "outside")
+    assert row["final size"] == "0.129 in (3.26 mm)"
+    assert row["remark"] == "locating hole"
+
+
+def test_schedule_of_a_job_measured_inside_keeps_the_measured_numbers() -> None:
+    inside = DEMO.replace('measured_on = "outside"', 'measured_on = "inside"')
+    job, assembly, _ = judged(inside)
+    assert assembly.view.is_mirrored
+    row = drill_schedule(job, assembly).rows[0]
+    assert row[2:4] == ("3.500", "2.300")
