@@ -127,9 +127,14 @@ def _outline(kind: str, tags: Tags, layer: str) -> Outline:
     return Outline((Bow(at, number[40], number[50], sweep),), False, layer=layer)
 
 
+def _plain(text: str) -> str:
+    """Return a text with the characters that are written as \\U+XXXX."""
+    return re.sub(r"\\U\+([0-9A-F]{4})", lambda match: chr(int(match[1], 16)), text)
+
+
 def _words(tags: Tags, layer: str) -> Words:
     value = dict(tags)
-    text = re.sub(r"\\U\+([0-9A-F]{4})", lambda match: chr(int(match[1], 16)), value[1])
+    text = _plain(value[1])
     justified = int(value.get(72, "0"))
     x, y = (11, 21) if justified else (10, 20)  # the second point places what is not left
     height, angle = float(value[40]), math.radians(float(value.get(50, "0")))
@@ -231,7 +236,7 @@ def read_dxf(data: bytes) -> Part:
 
 def _read(data: bytes) -> Part:
     tags = _pairs(data)
-    comments = tuple(value for code, value in tags if code == 999)
+    comments = tuple(_plain(value) for code, value in tags if code == 999)
     tags = [pair for pair in tags if pair[0] != 999]
     if (0, "EOF") not in tags[-1:]:
         raise ReadError("the DXF file has no end: it is cut off")

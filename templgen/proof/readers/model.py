@@ -277,7 +277,8 @@ class Words:
         """Return the words after a matrix."""
         turn: Matrix = (*matrix[:4], 0.0, 0.0)
         along, up = apply(turn, self.along), apply(turn, self.up)
-        return replace(self, at=apply(matrix, self.at), along=along, up=up)
+        run = None if self.run is None else self.run * math.hypot(*along) / math.hypot(*self.along)
+        return replace(self, at=apply(matrix, self.at), along=along, up=up, run=run)
 
 
 @dataclass(frozen=True, slots=True)

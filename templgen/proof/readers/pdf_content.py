@@ -70,7 +70,7 @@ class Content(PathWalk):
             self._fonts[name] = found = font_of(font)
             if not found.embedded:
                 self.oddities.append(f"the font {found.name} is not embedded")
-        self._state = replace(self._state, font=self._fonts[name], font_size=float(size))
+        self._state.font, self._state.font_size = self._fonts[name], float(size)
 
     def _on_text_matrix(self, a: float, b: float, c: float, d: float, e: float, f: float) -> None:
         self._place((a, b, c, d, e, f))
@@ -83,20 +83,20 @@ class Content(PathWalk):
         self._on_text_move(x, y)
 
     def _on_leading(self, leading: float) -> None:
-        self._state = replace(self._state, leading=float(leading))
+        self._state.leading = float(leading)
 
     def _on_next_line(self) -> None:
         self._on_text_move(0.0, -self._state.leading)
 
     def _on_letter_space(self, space: float) -> None:
-        self._state = replace(self._state, spaces=(float(space), *self._state.spaces[1:]))
+        self._state.spaces = (float(space), *self._state.spaces[1:])
 
     def _on_word_space(self, space: float) -> None:
         first, _, stretch = self._state.spaces
-        self._state = replace(self._state, spaces=(first, float(space), stretch))
+        self._state.spaces = (first, float(space), stretch)
 
     def _on_stretch(self, percent: float) -> None:
-        self._state = replace(self._state, spaces=(*self._state.spaces[:2], percent / 100.0))
+        self._state.spaces = (*self._state.spaces[:2], percent / 100.0)
 
     def _on_rise(self, rise: float) -> None:
         if rise:
@@ -154,11 +154,11 @@ class Content(PathWalk):
             return
         if len(self._resources) > _DEEPEST_FORM:
             raise ReadError("forms within forms without an end")
-        before = self._state
+        self._on_save()
         if "/Matrix" in form:
             self._on_matrix(*(float(value) for value in form.Matrix))
         self.walk(form.read_bytes(), form.get("/Resources", self._resources[-1]))
-        self._state = before
+        self._on_restore()
 
 
 _OPERATORS = {

@@ -25,7 +25,7 @@ __all__ = ["PathWalk", "State"]
 _CAPS = {0.0: "butt", 1.0: "round", 2.0: "square"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class State:
     """What `q` keeps and `Q` brings back."""
 
@@ -60,30 +60,30 @@ class PathWalk:
 
     # graphics state
     def _on_save(self) -> None:
-        self._stack.append(self._state)
+        self._stack.append(replace(self._state))
 
     def _on_restore(self) -> None:
         self._state = self._stack.pop()
 
     def _on_matrix(self, a: float, b: float, c: float, d: float, e: float, f: float) -> None:
-        self._state = replace(self._state, matrix=times((a, b, c, d, e, f), self._state.matrix))
+        self._state.matrix = times((a, b, c, d, e, f), self._state.matrix)
 
     def _on_width(self, width: float) -> None:
-        self._state = replace(self._state, width=float(width))
+        self._state.width = float(width)
 
     def _on_dash(self, parts: list[float], phase: float) -> None:
         if phase and parts:
             self.oddities.append(f"dashes that begin {phase:g} pt on")
-        self._state = replace(self._state, dash=tuple(float(part) for part in parts))
+        self._state.dash = tuple(float(part) for part in parts)
 
     def _on_cap(self, cap: float) -> None:
-        self._state = replace(self._state, cap=_CAPS.get(cap, "other"))
+        self._state.cap = _CAPS.get(cap, "other")
 
     def _on_stroke_ink(self, *values: object) -> None:
-        self._state = replace(self._state, stroke_ink=_ink(values))
+        self._state.stroke_ink = _ink(values)
 
     def _on_fill_ink(self, *values: object) -> None:
-        self._state = replace(self._state, fill_ink=_ink(values))
+        self._state.fill_ink = _ink(values)
 
     def _on_graphics_state(self, name: str) -> None:
         state = self._resource("/ExtGState", name)

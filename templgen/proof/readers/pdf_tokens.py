@@ -20,18 +20,16 @@ class Name(str):
 Operand: TypeAlias = "float | bytes | Name | list[Operand]"
 
 _TOKEN = re.compile(
-    rb"""%[^\r\n]*
-    | (?P<number>[-+]?(?:\d+\.?\d*|\.\d+))(?=[\s\[\]()<>/%]|$)
-    | (?P<operator>[A-Za-z'"][A-Za-z0-9*'"]*)
-    | /(?P<name>[^\s\[\]()<>{}/%]*)
-    | \((?P<text>(?:[^()\\]|\\.|\((?:[^()\\]|\\.)*\))*)\)
-    | (?P<open><<|\[) | (?P<close>>>|\])
-    | <(?P<hex>[0-9A-Fa-f\s]*)>
-    | \s+
-    | (?P<other>.)
+    rb"""[^\s\[\]()<>/%{}]+
+    | \((?:[^()\\]|\\.|\((?:[^()\\]|\\.)*\))*\)
+    | /[^\s\[\]()<>/%{}]*
+    | << | >> | <[0-9A-Fa-f\s]*>
+    | %[^\r\n]*
+    | \S
     """,
     re.VERBOSE | re.DOTALL,
 )
+_NUMERIC = frozenset(b"+-.0123456789")
 _ESCAPE = re.compile(rb"\\([0-7]{1,3}|\r\n|.)", re.DOTALL)
 _SIGNS = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 
@@ -50,27 +48,37 @@ def steps(stream: bytes) -> Iterator[tuple[str, list[Operand]]]:
     """Yield each operator with its operands, in order; ReadError for what is no content stream."""
     operands: list[Operand] = []
     nested: list[list[Operand]] = []
-    for match in _TOKEN.finditer(stream):
-        kind = match.lastgroup
-        if kind == "number":
-            operands.append(float(match[0]))
-        elif kind == "operator":
-            yield match[0].decode("latin-1"), operands
-            operands = []
-        elif kind == "text":
-            operands.append(_unescaped(match["text"]))
-        elif kind == "name":
-            operands.append(Name(match["name"].decode("latin-1")))
-        elif kind == "hex":
-            digits = re.sub(rb"\s", b"", match["hex"])
-            operands.append(bytes.fromhex((digits + b"0" * (len(digits) % 2)).decode()))
-        elif kind == "open":
+    for token in _TOKEN.findall(stream):
+        first = token[0]
+        if first in _NUMERIC:
+            try:
+                operands.append(float(token))
+            except ValueError as error:
+                raise ReadError(f"the number {token.decode('latin-1')!r} in the page's content") from error
+        elif first in b"[<>]" and token in (b"[", b"<<"):
             nested.append(operands)
             operands = []
-        elif kind == "close":
-            operands, inside = (nested.pop() if nested else []), operands
+        elif first in b"[<>]" and token in (b"]", b">>"):
+            inside, operands = operands, (nested.pop() if nested else [])
             operands.append(inside)
-        elif kind == "other":
-            raise ReadError(f"the sign {match[0]!r} in the page's content")
+        elif first in b"(</":
+            operands.append(_word(token))
+        elif first in b"){}>":
+            raise ReadError(f"the sign {chr(first)!r} in the page's content")
+        elif first != ord("%"):
+            yield token.decode("latin-1"), operands
+            operands = []
     if nested or operands:
         raise ReadError("the page's content is cut off")
+
+
+def _word(token: bytes) -> Operand:
+    """Return a name, a string in brackets or one in hexadecimal digits."""
+    if token.startswith(b"/"):
+        return Name(token[1:].decode("latin-1"))
+    if len(token) < 2:
+        raise ReadError("a string without an end in the page's content")
+    if token.startswith(b"("):
+        return _unescaped(token[1:-1])
+    digits = re.sub(rb"\s", b"", token[1:-1])
+    return bytes.fromhex((digits + b"0" * (len(digits) % 2)).decode())
