@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from templgen.job.airframe import FaceSide, Hand, LineIs
+from templgen.job.cutting import CUT_BY_WORDS, CutBy
 from templgen.job.fields import (
     Angle,
     Date,
@@ -40,6 +41,9 @@ __all__ = [
 ]
 
 
+ACCESS_WORDS = 'access it needs: "both sides", "outside only" or "hand through NAME"; default: by its kind'
+
+
 class HoleSet(Node):
     """Holes of one kind: points, or a hole pattern of the shape library, in the part's own frame."""
 
@@ -69,6 +73,7 @@ class HoleSet(Node):
     made_from: str | None = Field(
         None, description='"paper", "through PART" or "through a nutplate"; default: paper'
     )
+    access: str | None = Field(None, description=ACCESS_WORDS)
 
 
 class Flange(Node):
@@ -155,6 +160,10 @@ class Mast(Node):
     measured_to: HowWell | None = Field(None, description="how well the mast was measured")
     flange: Flange = Field(description="its base plate", examples=["a table [mast.flange]"])
     bore: Bore | None = Field(None, description="its smallest bore and what must pass it")
+    stands_out: PositiveLength | None = Field(
+        None, description="how far it stands out of the skin; supports must be higher", examples=['"6 in"']
+    )
+    cut_by: CutBy | None = Field(None, description=CUT_BY_WORDS)
 
 
 class SingleHole(Node):
@@ -174,6 +183,7 @@ class SingleHole(Node):
     made_from: str | None = Field(
         None, description='"paper", "through PART" or "through a nutplate"; default: paper'
     )
+    access: str | None = Field(None, description=ACCESS_WORDS)
 
 
 class Pattern(Node):
@@ -202,6 +212,7 @@ class Cutout(Node):
         description="why it is there: its corner rule depends on it", examples=['"access"']
     )
     through: list[str] | None = Field(None, min_length=1, description="parts it passes; default: the skin")
+    cut_by: CutBy | None = Field(None, description=CUT_BY_WORDS)
 
 
 class FlatPart(Node):

@@ -22,6 +22,7 @@ from templgen.job.airframe import (
     Structure,
     StructureRivets,
 )
+from templgen.job.cutting import Cutters, Dimpling
 from templgen.job.features import (
     Acceptance,
     Bore,
@@ -48,6 +49,8 @@ __all__ = [
     "Bracket",
     "ClosingDef",
     "Cutout",
+    "Cutters",
+    "Dimpling",
     "DrilledTo",
     "FaceSide",
     "FastenerDef",
@@ -137,5 +140,7 @@ class Job(Node):
     smallest_file: PositiveLength | None = Field(
         None, description="radius of the smallest file or bit at hand"
     )
+    cutters: Cutters | None = Field(None, description="the builder's own drills, step drills and hole saws")
+    dimpling: Dimpling | None = Field(None, description="how holes are dimpled")
     file: SkipJsonSchema[str] = Field("<job>", alias="__file__", exclude=True)
     digest: SkipJsonSchema[str] = Field("", alias="__digest__", exclude=True)

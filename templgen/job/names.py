@@ -32,7 +32,8 @@ _RESERVED = {
 class Names:
     """All names of a job by kind, in the order of the file.
 
-    `kinds` maps a structure to what it is, `opening_parts` are rings and covers, `steps` closings and tasks.
+    `kinds` maps a structure to what it is, `opening_parts` are rings and covers, `steps` what has an order of
+    work: closings, tasks, and features.
     """
 
     structure: tuple[str, ...]
@@ -87,7 +88,7 @@ def gather_names(tables: Mapping[str, Any]) -> Names:
             for name in opening_parts(table["name"], _made(table))
         ),
         nutplate=_keys(tables, "nutplate"),
-        steps=(*by_kind["closing"], *by_kind["task"]),
+        steps=tuple(name for kind in _KINDS if kind != "structure" for name in by_kind[kind]),
     )
 
 

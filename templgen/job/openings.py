@@ -15,7 +15,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from templgen.job.cutting import CUT_BY_WORDS, CutBy
-from templgen.job.features import HoleSet
+from templgen.job.features import ACCESS_WORDS, HoleSet
 from templgen.job.fields import (
     Angle,
     HoleText,
@@ -53,7 +53,6 @@ __all__ = [
 MOST_SCREWS = 500
 """More screws than this round one opening are a slip of the pen."""
 
-ACCESS_WORDS = 'access it needs: "both sides", "outside only" or "hand through NAME"; default: by its kind'
 EARLIER_WORDS = "closings, tasks and features whose work comes before it"
 LATER_WORDS = "closings, tasks and features whose work comes after it"
 ANY_ACCESS = ("both sides", "outside only")

@@ -11,6 +11,7 @@ from typing import Any
 
 from templgen.errors import JobError, JobFaults, ShapeError
 from templgen.job.around import Around, Faults, made_from_faults, mention
+from templgen.job.cutting import CUTTING_CHECKS
 from templgen.job.fields import Node, Place, ShapeUse
 from templgen.job.model import (
     Bracket,
@@ -30,7 +31,7 @@ from templgen.job.model import (
 )
 from templgen.job.names import BASE_PLATE, ORIGIN, PAPER
 from templgen.job.sense_airframe import fastener_faults, rivets_faults, structure_faults
-from templgen.job.sense_openings import OPENING_CHECKS, opening_shapes
+from templgen.job.sense_openings import OPENING_CHECKS, access_faults, opening_shapes
 from templgen.job.shape_values import shape_parameters
 from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
@@ -104,6 +105,8 @@ def _one_size(node: HoleSet | SingleHole, around: Around, words: str) -> Faults:
     if node.fastener is not None:
         yield from mention("fastener", node.fastener, around.names.fastener, node.where("fastener"))
     yield from made_from_faults(node, around)
+    if node.access is not None:
+        yield from access_faults(node.access, around, node.where("access"))
 
 
 def _through(node: HoleSet | SingleHole | Cutout, around: Around) -> Faults:
@@ -271,4 +274,5 @@ _CHECKS: dict[type[Node], Callable[[Any, Around], Faults]] = {
     TrimLine: _trim_line,
     Trim: _trim,
     **OPENING_CHECKS,
+    **CUTTING_CHECKS,
 }

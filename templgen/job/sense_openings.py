@@ -29,7 +29,7 @@ from templgen.job.wording import shown
 from templgen.trade.nutplates import all_nutplates
 from templgen.trade.rivets import find_solid_rivet
 
-__all__ = ["OPENING_CHECKS", "opening_shapes"]
+__all__ = ["OPENING_CHECKS", "access_faults", "opening_shapes"]
 
 TAKEN = ("inside", "outside")
 
@@ -127,10 +127,11 @@ def _rivets(rivets: OpeningRivets, around: Around) -> Faults:
 def _way_and_access(node: OpeningScrews | OpeningNutplates | OpeningRivets, around: Around) -> Faults:
     yield from made_from_faults(node, around)
     if node.access is not None:
-        yield from _access(node.access, around, node.where("access"))
+        yield from access_faults(node.access, around, node.where("access"))
 
 
-def _access(text: str, around: Around, at: Location, known: Iterable[str] = ANY_ACCESS) -> Faults:
+def access_faults(text: str, around: Around, at: Location, known: Iterable[str] = ANY_ACCESS) -> Faults:
+    """The faults of an access: one of those known, or "hand through" an opening of the job."""
     if text in known:
         return
     if text.startswith(THROUGH):
@@ -188,12 +189,16 @@ def _obstacle(obstacle: OpeningObstacle, around: Around) -> Faults:
 
 
 def _closing(closing: ClosingDef, around: Around) -> Faults:
-    yield from _access(closing.takes, around, closing.where("takes"), TAKEN)
+    yield from access_faults(closing.takes, around, closing.where("takes"), TAKEN)
+    if closing.done and closing.after:
+        message = f"{shown(closing.name)} is done already, so nothing of this job comes before it"
+        yield JobError(message, at=closing.where("after"), hint="delete after, or done")
+    yield from _steps(closing, closing.before, "before", around)
     yield from _steps(closing, closing.after, "after", around)
 
 
 def _task(task: TaskDef, around: Around) -> Faults:
-    yield from _access(task.access, around, task.where("access"))
+    yield from access_faults(task.access, around, task.where("access"))
     yield from _steps(task, task.after, "after", around)
     yield from _steps(task, task.before, "before", around)
 
@@ -202,7 +207,7 @@ def _steps(node: ClosingDef | TaskDef, names: Sequence[str], key: str, around: A
     for name in names:
         if name == node.name:
             yield JobError(f"{shown(name)} comes {key} itself", at=node.where(key))
-        yield from mention("closing or task", name, around.names.steps, node.where(key))
+        yield from mention("closing, task or feature", name, around.names.steps, node.where(key))
     for one, other in pairwise(sorted(names)):
         if one == other:
             yield JobError(f"{key} names {shown(one)} twice", at=node.where(key))
