@@ -29,6 +29,7 @@ __all__ = ["Composed", "Kind", "Sheet", "compose", "finished"]
 Kind = Literal["template", "rough", "part", "fit", "notes", "measuring"]
 
 _TRIES = 3
+_MORE = "More on the notes sheets."
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +140,12 @@ def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured,
                 out += section.blocks[len(shown) :]
                 break
     poured = pour([*chosen, *_pointer(missing)], areas.notes)
-    return poured, sum(block.height(width) for block in [*poured.rest, *out])
+    if poured.rest and missing:
+        shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas.notes)
+        poured = shorter if len(shorter.rest) < len(poured.rest) else poured
+    excess = sum(block.height(width) for block in [*poured.rest, *out])
+    rest = tuple(block for block in poured.rest if block in chosen)
+    return Poured(poured.items, rest, poured.foot), excess
 
 
 def _pointer(missing: Sequence[str]) -> list[Block]:
