@@ -13,6 +13,8 @@ from typing import Literal
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
+from templgen.layout.axes import MeasuredFrame
+from templgen.layout.cutting.model import CuttingPlan
 from templgen.layout.openings.model import Closing, OpeningSet, Task
 
 __all__ = [
@@ -273,6 +275,7 @@ class Assembly:
     `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside
     for the hand that is built. `laid_on` is the face of the skin on which the paper is laid. `targets` names,
     for a paper that is laid where it can not butt against structure, the existing rivets that place it.
+    `cutting` says how each cutout is opened; `dimple_die_radius` is the builder's own, mm.
     """
 
     planes: dict[str, Plane]
@@ -291,10 +294,13 @@ class Assembly:
     drilled_to: dict[str, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     laid_on: Literal["outside", "inside"] = "outside"
+    measured: MeasuredFrame | None = None
     targets: dict[str, tuple[str, ...]] = field(default_factory=dict)
     openings: tuple[OpeningSet, ...] = ()
     closings: tuple[Closing, ...] = ()
     tasks: tuple[Task, ...] = ()
+    cutting: tuple[CuttingPlan, ...] = ()
+    dimple_die_radius: float | None = None
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import partial
 from typing import Protocol, TypeVar
 
@@ -10,7 +11,9 @@ from templgen.errors import Location
 from templgen.job.model import Job
 from templgen.job.names import BASE_PLATE, SKIN, opening_parts
 from templgen.layout.assembly import SKIN_PLANE, Assembly
+from templgen.layout.axes import MeasuredFrame
 from templgen.layout.brackets import add_bracket, add_bracket_holes
+from templgen.layout.cutting.plans import cutting_plans
 from templgen.layout.draft import Draft
 from templgen.layout.fasteners import FastenerSpecs
 from templgen.layout.faults import Faults
@@ -72,7 +75,8 @@ def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
     with faults.guard(job.skin.where(), SKIN):
         bound_skin(draft)
     faults.raise_if_any()
-    return _assembly(draft)
+    assembly = _assembly(draft)
+    return replace(assembly, cutting=cutting_plans(job, assembly))
 
 
 def _each(draft: Draft, items: Iterable[Item], add: Callable[[Draft, Item], None]) -> None:
@@ -121,6 +125,12 @@ def _parts_of_opening(job: Job, name: str) -> tuple[str, ...]:
     return next((opening_parts(name, each.ring.made) for each in job.opening if each.name == name), ())
 
 
+def _measured_frame(job: Job) -> MeasuredFrame:
+    hand = job.measured_hand or job.hand
+    where = job.axes.where("x")
+    return MeasuredFrame(job.axes.x, job.axes.y, job.measured_on, job.skin.surface, hand, where)
+
+
 def _assembly(draft: Draft) -> Assembly:
     job = draft.job
     return Assembly(
@@ -142,7 +152,9 @@ def _assembly(draft: Draft) -> Assembly:
         },
         notes=tuple(draft.notes),
         laid_on=job.laid_on,
+        measured=_measured_frame(job),
         targets=draft.targets,
+        dimple_die_radius=None if job.dimpling is None else job.dimpling.die_radius,
         openings=tuple(draft.openings),
         closings=closings(job),
         tasks=tasks(job),

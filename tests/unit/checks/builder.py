@@ -27,6 +27,7 @@ from templgen.layout.assembly import (
     StructureLine,
     TrimEdge,
 )
+from templgen.layout.axes import MeasuredFrame
 from templgen.units import parse_length
 
 Table = Mapping[str, Any]
@@ -118,8 +119,15 @@ def assembly(case: Table, specs: Table) -> Assembly:
         smallest_file=mm(job["smallest_file"]) if "smallest_file" in job else None,
         drilled_to={name: mm(value) for name, value in job.get("drilled_to", {}).items()},
         laid_on=job.get("laid_on", "outside"),
+        measured=_measured(case.get("measured")),
         targets={name: tuple(names) for name, names in job.get("targets", {}).items()},
     )
+
+
+def _measured(table: Table | None) -> MeasuredFrame | None:
+    if table is None:
+        return None
+    return MeasuredFrame(table["x"], table["y"], table["face"], table.get("surface"), table["hand"])
 
 
 def _face(name: str, table: Table) -> Face:

@@ -19,11 +19,18 @@ def findings(text: str) -> list[tuple[object, ...]]:
     return sorted((*key, *map(str, values)) for key, values in zip(keys, rounded, strict=True))
 
 
+def inward(text: str) -> str:
+    """The same numbers read from inside: y then points to the other side of the aircraft."""
+    return text.replace('measured_on = "outside"', 'measured_on = "inside"').replace(
+        'y = "outboard"', 'y = "inboard"'
+    )
+
+
 def test_measured_inside_or_on_the_other_hand_or_both() -> None:
     text = demo_job("mast").read_text(encoding="utf-8")
-    inside = text.replace('measured_on = "outside"', 'measured_on = "inside"')
+    inside = inward(text)
     other_hand = text.replace('hand = "left"', 'hand = "right"\nmeasured_hand = "left"')
-    both = other_hand.replace('measured_on = "outside"', 'measured_on = "inside"')
+    both = inward(other_hand)
     assert len({text, inside, other_hand, both}) == 4
     expected = findings(text)
     assert len(expected) > 40
