@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import tempfile
 import time
 import traceback
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, NoReturn
+from typing import IO, TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -29,6 +30,11 @@ PAPERS = ("letter", "legal", "tabloid", "a4", "a3")
 _JOB = click.argument("job", type=click.Path(path_type=Path))
 _PREVIEWS = click.option(
     "--previews/--no-previews", default=True, help="Draw PNG previews, or leave them out."
+)
+_RECORDS = click.option(
+    "--records",
+    type=click.Path(path_type=Path),
+    help="Folder of the printer records; else $TEMPLGEN_PRINTERS, else .templgen/printers at home.",
 )
 _PAPER = click.option("--paper", type=click.Choice(PAPERS), help="Paper; the job's own if left out.")
 
@@ -59,10 +65,15 @@ def demo(name: str, out: Path | None, previews: bool) -> int:
 @_JOB
 @click.option("--out", type=click.Path(path_type=Path), help="Result folder; out/JOB if left out.")
 @_PAPER
+@click.option("--printer", help="Correct the sheets, never the cut files, for this printer's record.")
+@_RECORDS
 @_PREVIEWS
-def build(job: Path, out: Path | None, paper: str | None, previews: bool) -> int:
+def build(
+    job: Path, out: Path | None, paper: str | None, printer: str | None, records: Path | None, previews: bool
+) -> int:
     """Build a job: sheets, cut files, drill schedule and report, as one complete new folder."""
-    return _build(job, out or Path("out", job.stem), paper=paper, previews=previews)
+    target = out or Path("out", job.stem)
+    return _build(job, target, paper=paper, printer=printer, records=records, previews=previews)
 
 
 @cli.command()
@@ -80,6 +91,43 @@ def check(job: Path, as_json: bool, every: bool) -> int:
     else:
         click.echo("\n".join(check_lines(judged, every=every)))
     return EXIT_DONE if judged.may_cut else EXIT_FINDINGS
+
+
+@cli.group()
+def proof() -> None:
+    """Is a print true? Judge it from lengths that were measured on it."""
+
+
+@proof.command()
+@_JOB
+@click.option("--x", multiple=True, required=True, help="A to B: MEASURED or MEASURED/NOMINAL, with units.")
+@click.option("--y", multiple=True, required=True, help="A to D, in the same way.")
+@click.option("--diagonal", multiple=True, help="A to C; given again: D to B. They tell the skew.")
+@click.option("--read-to", default="0.5 mm", help="How far a reading may be off, either way (0.5 mm).")
+@click.option("--sheet", type=int, help="Number of the sheet that was measured; the first template.")
+@_PAPER
+@click.option("--sure", is_flag=True, help="The readings were looked at again: ask nothing.")
+@click.option("--printer", default="", help="Name of the printer.")
+@click.option(
+    "--corrected", type=click.IntRange(min=0), help="Number of the correction on the print; 0: none."
+)
+@click.option("--save", is_flag=True, help="Keep the proof in the printer's record.")
+@_RECORDS
+@click.option("--feed", type=click.Choice(["long", "short"]), help="Side along which the paper moves.")
+@click.option("--date", default="", help="Date of the proof, for the record.")
+def measured(job: Path, records: Path | None, feed: str | None, **asked: Any) -> int:
+    """Judge a print from lengths between its crosses, or along its rulers.
+
+    Exit code 0: inside the job's tolerance; 1: outside; 4: these readings can not tell.
+    """
+    from templgen.build.proof import Asked, prove_measured
+    from templgen.proof.record_file import records_folder
+
+    asked["diagonals"] = asked.pop("diagonal")
+    side = f"{feed} side" if feed else ""
+    told = prove_measured(job, Asked(**asked, records=records_folder(records, os.environ), feed=side))
+    click.echo("\n".join(told.lines))
+    return {"inside": EXIT_DONE, "outside": EXIT_FINDINGS}.get(told.outcome.value, EXIT_CANNOT_JUDGE)
 
 
 @cli.command()
@@ -122,17 +170,47 @@ def new(kind: str, target: Path | None, paper: str | None) -> int:
     return EXIT_DONE
 
 
-def _build(job: Path, folder: Path, *, paper: str | None = None, previews: bool) -> int:
+@cli.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--against", "job", type=click.Path(path_type=Path), required=True, help="The job it is of.")
+@_PAPER
+def readback(file: Path, job: Path, paper: str | None) -> int:
+    """Compare an SVG, PDF or DXF file that came back from a shop or a mail program with its job."""
+    from templgen.build.readback import read_returned, returned_lines
+
+    returned = read_returned(file, job, paper=paper)
+    click.echo("\n".join(returned_lines(returned)))
+    return EXIT_DONE if returned.same else EXIT_FINDINGS
+
+
+def _build(
+    job: Path,
+    folder: Path,
+    *,
+    paper: str | None = None,
+    printer: str | None = None,
+    records: Path | None = None,
+    previews: bool,
+) -> int:
     from templgen.build.report import check_lines
     from templgen.build.write import build_job
 
-    built = build_job(job, folder, paper=paper, previews=previews, progress=_Progress(sys.stderr))
+    built = build_job(
+        job,
+        folder,
+        paper=paper,
+        printer=printer,
+        records=records,
+        previews=previews,
+        progress=_Progress(sys.stderr),
+    )
     click.echo("\n".join(check_lines(built.judged, every=False)))
     _tell_written(built)
     return EXIT_DONE if built.judged.may_cut else EXIT_FINDINGS
 
 
 def _tell_written(built: Built) -> None:
+    click.echo(str(built.proven))
     click.echo(f"wrote {built.folder}:")
     for name in built.files:
         click.echo(f"  {name}")

@@ -38,8 +38,12 @@ def write_starter(kind: str, target: Path, *, paper: str = "letter") -> tuple[Pa
 
 
 def _measuring_pdf(paper: str) -> bytes:
+    from templgen.build.readback import Written, prove
     from templgen.exporters.pdf import pdf_bytes
     from templgen.sheets import measuring_sheet
     from templgen.trade.paper import find_paper
 
-    return pdf_bytes([sheet.drawing for sheet in measuring_sheet(find_paper(paper), "in")])
+    drawings = tuple(sheet.drawing for sheet in measuring_sheet(find_paper(paper), "in"))
+    data = pdf_bytes(drawings)
+    prove([Written("the measuring sheet", "pdf", data, drawings)])
+    return data

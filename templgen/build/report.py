@@ -11,6 +11,7 @@ from templgen.layout.finding import Finding, Severity, Verdict
 
 if TYPE_CHECKING:
     from templgen.build.check import Judged
+    from templgen.build.readback import Proven
 
 __all__ = ["JSON_SCHEMA_NAME", "check_json", "check_lines", "summary_line"]
 
@@ -50,8 +51,11 @@ def summary_line(judged: Judged) -> str:
     return f"checks: {told}; {verdict}"
 
 
-def check_json(judged: Judged, *, short_names: bool = False) -> str:
-    """Return the findings as JSON, schema `templgen-check/1` (described in DEVELOPERS.md)."""
+def check_json(judged: Judged, proven: Proven | None = None, *, short_names: bool = False) -> str:
+    """Return the findings as JSON, schema `templgen-check/1` (described in DEVELOPERS.md).
+
+    `proven` is what reading the files of a build back has shown; without it that part is null.
+    """
     document = {
         "schema": JSON_SCHEMA_NAME,
         "job": {
@@ -61,8 +65,18 @@ def check_json(judged: Judged, *, short_names: bool = False) -> str:
         },
         "may_cut": judged.may_cut,
         "findings": [_finding_dict(finding, short_names) for finding in judged.findings],
+        "read_back": None if proven is None else _proven_dict(proven),
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _proven_dict(proven: Proven) -> dict[str, Any]:
+    return {
+        "files": proven.files,
+        "shapes": proven.shapes,
+        "words": proven.words,
+        "largest_deviation_mm": round(proven.largest_deviation_mm, 7),
+    }
 
 
 def _asks_something(finding: Finding) -> bool:

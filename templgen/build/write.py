@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from templgen import __version__
 from templgen.build.check import Judged, check_job
 from templgen.build.folder import require_ours, supersede, swap_in
+from templgen.build.readback import Proven, Written, cut_stem, prove
 from templgen.build.report import check_json, check_lines
 
 if TYPE_CHECKING:
@@ -24,11 +25,13 @@ Progress = Callable[[str, int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a build wrote: file names (relative to `folder`), and where an older result went."""
+    """What a build wrote: file names (relative to `folder`), what reading them back has shown, and where an
+    older result went."""
 
     judged: Judged
     folder: Path
     files: tuple[str, ...]
+    proven: Proven
     superseded: Path | None
     notes: tuple[str, ...]
 
@@ -44,7 +47,8 @@ def build_job(
     """Build the job at `path` into the folder `out`.
 
     With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
-    the older folder moves aside as superseded. Raises TemplgenError without touching `out`.
+    the older folder moves aside as superseded. Every SVG, PDF and DXF file is read back before the folder is
+    swapped in. Raises TemplgenError without touching `out`.
     """
     from templgen.build.previews import drawn_apart
     from templgen.exporters.tables import csv_bytes
@@ -56,58 +60,63 @@ def build_job(
     job, assembly = judged.job, judged.assembly
     sheets = build_sheets(job, assembly, judged.findings, find_paper(paper or job.paper))
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
-    steps = len(sheets) + len(cuts) + 1
+    steps = len(sheets) + len(cuts) + 2
     with drawn_apart(previews) as pictures:
-        files = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
-        files |= _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
-        files |= _report_files(path, judged)
+        written = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
+        written += _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
+        progress("reading back", steps - 1, steps)
+        proven = prove(written)
+        files = {file.name: file.data for file in written} | _report_files(path, judged, proven)
         files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
         drawn, notes = pictures.collect()
     files |= drawn
     aside = None if judged.may_cut else supersede(out)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
     swap_in(out, files, mark=mark)
-    return Built(judged, out, tuple(sorted(files)), aside, notes)
+    return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
 
 
 def _paper_files(
     sheets: tuple[Sheet, ...], pictures: Previews, progress: Callable[[str, int], None]
-) -> dict[str, bytes]:
+) -> list[Written]:
     """Every sheet as SVG, all of them as one PDF; previews are asked for."""
     from templgen.exporters.pdf import pdf_bytes
     from templgen.exporters.svg import svg_bytes
 
-    files: dict[str, bytes] = {}
+    written: list[Written] = []
     for done, sheet in enumerate(sheets):
         progress(sheet.name, done)
-        svg = files[f"sheets/{sheet.name}.svg"] = svg_bytes(sheet.drawing)
+        svg = svg_bytes(sheet.drawing)
+        written.append(Written(f"sheets/{sheet.name}.svg", "svg", svg, (sheet.drawing,)))
         pictures.ask(f"sheets/{sheet.name}.png", svg)
     progress("PDF", len(sheets))
-    files["sheets.pdf"] = pdf_bytes([sheet.drawing for sheet in sheets], bookmarks=[s.title for s in sheets])
-    return files
+    drawings = tuple(sheet.drawing for sheet in sheets)
+    pdf = pdf_bytes(drawings, bookmarks=[sheet.title for sheet in sheets])
+    return [*written, Written("sheets.pdf", "pdf", pdf, drawings)]
 
 
-def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -> dict[str, bytes]:
+def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -> list[Written]:
     if not cuts:
-        return {}
+        return []
     from templgen.exporters.dxf import dxf_bytes
 
-    files = {}
+    written = []
     for done, (part, drawing) in enumerate(cuts.items()):
         progress(part, done)
-        files[f"cut/{part.replace(' ', '-')}.dxf"] = dxf_bytes(drawing)
-    return files
+        written.append(Written(f"cut/{cut_stem(part)}.dxf", "dxf", dxf_bytes(drawing), (drawing,)))
+    return written
 
 
-def _report_files(path: Path, judged: Judged) -> dict[str, bytes]:
+def _report_files(path: Path, judged: Judged, proven: Proven) -> dict[str, bytes]:
     from templgen.job.hardware import HARDWARE_FILE
 
     own = path.with_name(HARDWARE_FILE)
     hardware = {HARDWARE_FILE: own.read_bytes()} if own.is_file() else {}
     head = [f"job {judged.job.title}", f"file {path.name}, digest {judged.job.digest}", ""]
+    lines = [*head, *check_lines(judged, short_names=True), str(proven)]
     return {
-        "checks.txt": ("\n".join([*head, *check_lines(judged, short_names=True)]) + "\n").encode(),
-        "checks.json": check_json(judged, short_names=True).encode(),
+        "checks.txt": ("\n".join(lines) + "\n").encode(),
+        "checks.json": check_json(judged, proven, short_names=True).encode(),
         "job.toml": path.read_bytes(),
         **hardware,
     }

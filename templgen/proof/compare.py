@@ -53,7 +53,9 @@ def compare(
     comparing = _Comparing(wanted, kind, within)
     moved = comparing.shapes(outlines, words)
     told += comparing.told
-    by_word = compare_words(wanted.words, [each.moved(moved) for each in words], within)
+    if moved != IDENTITY:
+        words = [each.moved(moved) for each in words]
+    by_word = compare_words(wanted.words, words, within)
     told += by_word.differences
     totals = Counter([shape.layer for shape in wanted.shapes] + [text.layer for text in wanted.words])
     found = comparing.paired.found
