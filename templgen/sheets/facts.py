@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly, Fastener, FastenerSpec, Part
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, FastenerSpec, Part
 from templgen.sheets.title_block import Fields
 from templgen.units import format_in, format_length, format_mm
 
@@ -16,6 +16,7 @@ __all__ = [
     "fastener_words",
     "fields_of",
     "hand_words",
+    "head_words",
     "listed",
     "numbers",
     "one",
@@ -46,6 +47,13 @@ def fastener_words(spec: FastenerSpec) -> str:
         return ""
     seat = f", {spec.seat}" if spec.seat else ""
     return f"{spec.kind} {spec.size} {spec.head}{seat}"
+
+
+def head_words(fastener: Fastener) -> str:
+    """Return on which side the head is: outside or inside of the skin, at a web the face it stands on."""
+    if fastener.plane == SKIN_PLANE:
+        return fastener.head_side
+    return f"on {fastener.stack[0 if fastener.head_side == 'outside' else -1]}"
 
 
 def face_words(side: str) -> str:

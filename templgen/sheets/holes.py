@@ -9,7 +9,7 @@ from templgen.drawing import Item
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Fastener
-from templgen.sheets.facts import both, drill_words, fastener_words, numbers
+from templgen.sheets.facts import both, drill_words, fastener_words, head_words, numbers
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, hole_marks
 from templgen.sheets.notes import Block, Heading, Paragraph
@@ -69,7 +69,7 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     kinds: dict[tuple[str, ...], list[Fastener]] = {}
     for each in fasteners:
         spec = each.spec
-        key = (spec.name, spec.drill, spec.pilot, each.head_side, each.made_from, f"{spec.hole:.4f}")
+        key = (spec.name, spec.drill, spec.pilot, head_words(each), each.made_from, f"{spec.hole:.4f}")
         kinds.setdefault(key, []).append(each)
     blocks: list[Block] = [Heading("Holes (places: drill schedule)")]
     for group in kinds.values():
@@ -93,7 +93,7 @@ def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     size = both(job, spec.hole)
     final = f"{spec.drill}, {size}" if spec.drill else size
     what = fastener_words(spec)
-    tail = f"; {what}, head {first.head_side}" if what else "; no fastener"
+    tail = f"; {what}, head {head_words(first)}" if what else "; no fastener"
     made = "" if first.made_from in ("", "paper") else f"; made from: {first.made_from}"
     return f"{pilot}final {final}{tail}{made}."
 

@@ -105,7 +105,7 @@ def _size_words(job: Job, contour: Contour) -> str:
 def _steps(job: Job, blank: Blank) -> list[Block]:
     box = blank.pattern.outline.bounds
     size = f"{one(job, box.width)} x {one(job, box.height)}"
-    steps = ["Print at 100 %. Prove both rulers and the crosses with a steel rule."]
+    steps = []
     if job.use == "trace":
         steps += [
             "Prick the hole centres, then cut the paper on the centre of the line.",

@@ -67,7 +67,6 @@ def _steps(job: Job, group: Group, rough: dict[str, tuple[Contour, ...]]) -> lis
     holes = listed([str(hole.number) for hole in locating(group.fasteners)])
     pin = f"Pin this sheet on the locating holes {holes}." if holes else "Lay it where the template was laid."
     steps = [
-        "Print at 100 %. Prove both rulers and the crosses with a steel rule.",
         pin,
         "Cut the paper on the centre of the dashed line and trace against the paper.",
         f"Cut the metal inside the ink. {rough_words(job)} is left for the file.",

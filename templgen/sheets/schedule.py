@@ -8,7 +8,7 @@ from templgen.drawing import Table
 from templgen.geometry import Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
-from templgen.sheets.facts import both, fastener_words
+from templgen.sheets.facts import both, fastener_words, head_words
 from templgen.units import format_number, mm_to_inches
 
 __all__ = ["drill_schedule"]
@@ -78,7 +78,7 @@ def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -
         spec.drill,
         both(job, spec.hole),
         fastener_words(spec) or "no fastener",
-        fastener.head_side if spec.kind != "hole" else "",
+        head_words(fastener) if spec.kind != "hole" else "",
         fastener.made_from,
         "locating hole" if fastener.locating else "",
     )
