@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +16,7 @@ from templgen.build.report import check_json, check_lines
 
 if TYPE_CHECKING:
     from templgen.build.previews import Previews
-    from templgen.drawing import Drawing
+    from templgen.drawing import Correction, Drawing
     from templgen.sheets import Sheet
 
 __all__ = ["Built", "build_job"]
@@ -41,11 +42,14 @@ def build_job(
     out: Path,
     *,
     paper: str | None = None,
+    printer: str | None = None,
+    records: Path | None = None,
     previews: bool = True,
     progress: Progress = lambda label, done, total: None,
 ) -> Built:
     """Build the job at `path` into the folder `out`.
 
+    With a `printer` the sheets, never the cut files, are corrected by its record in the folder `records`.
     With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
     the older folder moves aside as superseded. Every SVG, PDF and DXF file is read back before the folder is
     swapped in. Raises TemplgenError without touching `out`.
@@ -58,7 +62,9 @@ def build_job(
     judged = check_job(path)
     require_ours(out)
     job, assembly = judged.job, judged.assembly
-    sheets = build_sheets(job, assembly, judged.findings, find_paper(paper or job.paper))
+    on = find_paper(paper or job.paper)
+    correction = _correction(records, printer, on.name) if printer else None
+    sheets = build_sheets(job, assembly, judged.findings, on, correction)
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
     steps = len(sheets) + len(cuts) + 2
     with drawn_apart(previews) as pictures:
@@ -70,10 +76,26 @@ def build_job(
         files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
         drawn, notes = pictures.collect()
     files |= drawn
+    notes += () if correction is None else (_printer_note(correction),)
     aside = None if judged.may_cut else supersede(out)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
     swap_in(out, files, mark=mark)
     return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
+
+
+def _correction(records: Path | None, printer: str, paper: str) -> Correction:
+    from templgen.build.proof import printer_correction
+    from templgen.proof.record_file import records_folder
+
+    return printer_correction(records_folder(records, os.environ), printer, paper)
+
+
+def _printer_note(correction: Correction) -> str:
+    name = correction.printer
+    if correction.is_none:
+        return f"the record of printer {name} holds no correction: the sheets are as they are for any printer"
+    factors = f"x {correction.x:.4f} y {correction.y:.4f} on an upright page"
+    return f"the sheets are CORRECTED FOR PRINTER {name}, {factors}; the cut files are true as they are"
 
 
 def _paper_files(
