@@ -8,7 +8,7 @@ from templgen.drawing import Table
 from templgen.geometry import Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
-from templgen.sheets.facts import both, fastener_words, head_words
+from templgen.sheets.facts import fastener_words, head_words, one
 from templgen.units import format_number, mm_to_inches
 
 __all__ = ["drill_schedule"]
@@ -76,7 +76,7 @@ def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -
         *_place(job, assembly, fastener, data),
         spec.pilot,
         spec.drill,
-        both(job, spec.hole),
+        one(job, spec.hole),
         fastener_words(spec) or "no fastener",
         head_words(fastener) if spec.kind != "hole" else "",
         fastener.made_from,

@@ -95,7 +95,7 @@ def test_schedule_gives_places_from_both_datums_as_measured() -> None:
     assert (row["x"], row["y"]) == ("3.500", "2.300")
     assert (row["line"], row["along"], row["off"]) == ("rib 7 rivet row", "3.500", "2.300")
     assert (row["pilot drill"], row["final drill"], row["head side"]) == ("#40", "#30", "outside")
-    assert row["final size"] == "0.129 in (3.26 mm)"
+    assert row["final size"] == "0.129 in"
     assert row["remark"] == "locating hole"
 
 
