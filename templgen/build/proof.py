@@ -221,10 +221,10 @@ def _proved(
         raise TemplgenError("nothing on these sheets is cut or drilled: there is nothing to prove")
     verdict = judge(upright, readings, features, tolerance_of(judged.job))
     advice = explain(upright, measured.paper, record.feed if record else asked.feed)
+    saved, told = _saved(measured, verdict, record, asked) if asked.save and record else (None, [])
+    if saved is not None and advice.is_printer:
+        advice = replace(advice, do="")
     lines = [_sheet_line(measured, asked, unit), *verdict_lines(verdict, seen, advice, unit)]
-    if not asked.save or record is None:
-        return Proved(verdict.outcome, tuple(lines))
-    saved, told = _saved(measured, verdict, record, asked)
     return Proved(verdict.outcome, (*lines, *told), saved)
 
 

@@ -8,7 +8,7 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from templgen.proof.stretch import Solved
 from templgen.trade.paper import Paper, papers, printer_margin
@@ -42,10 +42,17 @@ KEEP_RECORD = (
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What most likely happened, and what to do: whole sentences."""
+    """What most likely happened, and what to do: whole sentences.
+
+    `is_printer` says that it may be the printer itself, so that its record is of use.
+    """
 
     happened: str
     do: str
+    is_printer: bool = False
+
+
+_TRUE = Advice("The print is true, as far as these readings tell.", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +67,10 @@ class _Setting:
         """How far the range of a print is from these factors; 0 where they meet."""
         return max(self.low - high, low - self.high, 0.0)
 
+    def is_nearer_than_none(self, factor: float) -> bool:
+        """Whether a factor is nearer to this setting than to a true print."""
+        return self.how_far(factor, factor) < abs(factor - 1.0)
+
 
 def explain(solved: Solved, paper: Paper, feed: Feed = "") -> Advice:
     """Return what most likely happened and what to do.
@@ -69,31 +80,35 @@ def explain(solved: Solved, paper: Paper, feed: Feed = "") -> Advice:
         paper: the paper the sheet was made for.
         feed: along which side of the paper the printer moves it, if that is known.
     """
-    x, y = solved.span("x"), solved.span("y")
-    skew = solved.span("skew") if solved.square_known else (0.0, 0.0)
-    true_x, true_y, square = (low <= aim <= high for (low, high), aim in ((x, 1.0), (y, 1.0), (skew, 0.0)))
+    is_square = not solved.square_known or _holds(solved, "skew", 0.0)
+    true_x, true_y = _holds(solved, "x", 1.0), _holds(solved, "y", 1.0)
     if true_x and true_y:
-        return (
-            _askew(solved) if not square else Advice("The print is true, as far as these readings tell.", "")
-        )
-    both = (max(x[0], y[0]), min(x[1], y[1]))
-    if both[0] <= both[1]:
-        advice = _alike(solved, both, paper)
-    elif _is_large(solved):
-        advice = Advice(
-            "Both axes are off, each by its own share, and by more than a printer is: the page was stretched "
-            "to fill the paper, or the sheet is a photocopy.",
-            AT_FULL_SIZE.format(paper=paper.title) + " Print originals, never photocopy.",
-        )
-    elif true_x or true_y:
-        advice = _one_axis("y" if true_x else "x", feed)
+        return _TRUE if is_square else _askew(solved)
+    if true_x != true_y and not _is_alike_rather(solved, true_x):
+        advice = _one_axis(solved, "y" if true_x else "x", paper, feed)
+    elif _is_alike(solved):
+        advice = _alike(solved, paper)
     else:
-        advice = Advice(
-            "Both axes are off, each by its own share. One is set by the motion of the paper, the other by "
-            "the scan clock; a photocopy does the same.",
-            f"Print the original, never photocopy. {KEEP_RECORD}",
-        )
-    return advice if square else Advice(f"{advice.happened} {_askew(solved).happened}", advice.do)
+        advice = _both(solved, paper)
+    return advice if is_square else replace(advice, happened=f"{advice.happened} {_askew(solved).happened}")
+
+
+def _holds(solved: Solved, name: str, value: float) -> bool:
+    low, high = solved.span(name)
+    return low <= value <= high
+
+
+def _is_alike(solved: Solved) -> bool:
+    """Whether both axes may be off by the same share."""
+    x, y = solved.span("x"), solved.span("y")
+    return max(x[0], y[0]) <= min(x[1], y[1])
+
+
+def _is_alike_rather(solved: Solved, true_x: bool) -> bool:
+    """Whether an axis that may be true is rather off like the other one."""
+    best = solved.best
+    off = abs((best.x if true_x else best.y) - 1.0)
+    return _is_alike(solved) and abs(best.x - best.y) < off
 
 
 def _is_large(solved: Solved) -> bool:
@@ -101,23 +116,42 @@ def _is_large(solved: Solved) -> bool:
     return max(abs(best.x - 1.0), abs(best.y - 1.0)) > LARGEST_CORRECTION
 
 
-def _alike(solved: Solved, both: tuple[float, float], paper: Paper) -> Advice:
+def _alike(solved: Solved, paper: Paper) -> Advice:
     """Both axes by the same share: a setting, if one makes this share, else the driver."""
-    settings = [setting for setting in _settings(paper) if setting.how_far(*both) == 0.0]
+    start = "Both axes are off by the same share"
+    x, y = solved.span("x"), solved.span("y")
+    middle = (solved.best.x + solved.best.y) / 2.0
+    settings = [
+        setting
+        for setting in _settings(paper)
+        if setting.how_far(max(x[0], y[0]), min(x[1], y[1])) == 0.0 and setting.is_nearer_than_none(middle)
+    ]
     settings.sort(key=lambda setting: setting.high - setting.low)
     if settings:
         words = ", or ".join(setting.words for setting in settings[:2])
-        return Advice(
-            f"Both axes are off by the same share: {words}.", AT_FULL_SIZE.format(paper=paper.title)
-        )
+        return Advice(f"{start}: {words}.", AT_FULL_SIZE.format(paper=paper.title))
     if _is_large(solved):
         return Advice(
-            "Both axes are off by the same share, and by more than a printer is: a scale was set.",
+            f"{start}, and by more than a printer is: a scale was set.",
             AT_FULL_SIZE.format(paper=paper.title),
         )
+    return Advice(f"{start}: the driver, or the program that printed, scales a little.", KEEP_RECORD, True)
+
+
+def _both(solved: Solved, paper: Paper) -> Advice:
+    """Each axis by its own share."""
+    start = "Both axes are off, each by its own share"
+    if _is_large(solved):
+        return Advice(
+            f"{start}, and by more than a printer is: the page was stretched to fill the paper, or the sheet "
+            "is a photocopy.",
+            f"Print originals, never photocopy. {AT_FULL_SIZE.format(paper=paper.title)}",
+        )
     return Advice(
-        "Both axes are off by the same share: the driver, or the program that printed, scales a little.",
-        KEEP_RECORD,
+        f"{start}. One is set by the motion of the paper, the other by the scan clock; a photocopy does the "
+        "same.",
+        f"Print the original, never photocopy. {KEEP_RECORD}",
+        True,
     )
 
 
@@ -148,27 +182,27 @@ def _fit(page: Paper, onto: Paper, margin: float) -> float:
     )
 
 
-def _one_axis(axis: str, feed: Feed) -> Advice:
+def _one_axis(solved: Solved, axis: str, paper: Paper, feed: Feed) -> Advice:
     """One axis only: the feed, if that is the axis along which the paper moves."""
-    side = "the long side" if axis == "y" else "the short side"
-    moved = feed or "long side"
+    side = "long side" if axis == "y" else "short side"
+    start = f"Only lengths along the {side} of the paper are off"
+    if _is_large(solved):
+        return Advice(
+            f"{start}, and by more than a printer is: the page was stretched to fill the paper.",
+            AT_FULL_SIZE.format(paper=paper.title),
+        )
     known = "" if feed else " (if the printer moves the paper along its long side, as most do)"
-    if side.endswith(moved):
-        happened = (
-            f"Only lengths along {side} of the paper are off: the feed, which moves it that way{known}."
-        )
-    else:
-        happened = (
-            f"Only lengths along {side} of the paper are off: the scan across the paper{known}, or damp "
-            "paper, which grows across its grain."
-        )
-    return Advice(happened, KEEP_RECORD)
+    if side == (feed or "long side"):
+        return Advice(f"{start}: the feed, which moves the paper that way{known}.", KEEP_RECORD, True)
+    happened = f"{start}: the scan across the paper{known}, or damp paper, which grows across its grain."
+    return Advice(happened, KEEP_RECORD, True)
 
 
 def _askew(solved: Solved) -> Advice:
-    lean = solved.best.skew
+    lean = abs(solved.best.skew)
     return Advice(
-        f"The print is not square: it leans by {abs(lean):.2f} degrees. The paper ran askew while it was "
-        "printed, or the sheet is a copy.",
+        f"The print is not square, it leans by {lean:.2f} degrees: the paper ran askew while it was printed, "
+        "or the sheet is a copy.",
         f"Straighten the paper guides of the tray. {KEEP_RECORD}",
+        True,
     )

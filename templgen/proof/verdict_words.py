@@ -42,7 +42,7 @@ def verdict_lines(verdict: Verdict, seen: Solved, advice: Advice, unit: Unit) ->
 
 def _reading_lines(readings: Sequence[Reading], unit: Unit) -> Iterator[str]:
     for each in readings:
-        percent = format_number(100.0 * (each.ratio - 1.0), 2)
+        percent = _signed(100.0 * (each.ratio - 1.0), 2)
         told = f"{format_length(each.measured, unit)} of {format_length(each.nominal, unit)}"
         yield f"  {each.what:<8} {told}, {percent} %"
 
@@ -70,14 +70,19 @@ def _table(errors: Sequence[FeatureError]) -> Iterator[str]:
             (
                 each.feature.name,
                 format_mm(each.feature.span, 1),
-                f"{each.error:+.2f} +- {doubt:.2f}",
-                f"{1000 * each.error / MM_PER_INCH:+.0f} +- {1000 * doubt / MM_PER_INCH:.0f}",
+                f"{_signed(each.error, 2)} +- {doubt:.2f}",
+                f"{_signed(1000.0 * each.error / MM_PER_INCH, 0)} +- {1000.0 * doubt / MM_PER_INCH:.0f}",
             )
         )
     widths = [max(len(row[column]) for row in rows) for column in range(4)]
     for name, *rest in rows:
         cells = [cell.rjust(width) for cell, width in zip(rest, widths[1:], strict=True)]
         yield f"  {'  '.join([name.ljust(widths[0]), *cells])}"
+
+
+def _signed(value: float, places: int) -> str:
+    text = format_number(value, places)
+    return text if text.startswith("-") else f"+{text}"
 
 
 def _verdict(verdict: Verdict, unit: Unit) -> str:
