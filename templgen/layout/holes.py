@@ -104,7 +104,7 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
     made_from = way_of_marking(draft, holes.made_from, maker.made_from, holes.where("made_from"))
     doubts = (drilled_to(draft.job, spec, False), drilled_to(draft.job, spec, True))
     where = holes.where("points" if holes.pattern is None else "pattern")
-    first, row = next_number(draft), holes.row or ""
+    first, row, access = next_number(draft), holes.row or "", holes.access or ""
     to_plane, plane, feature, head = maker.to_plane, maker.plane, maker.feature, holes.head
     draft.fasteners.extend(
         Fastener(
@@ -123,6 +123,7 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
             False,
             row,
             where,
+            access=access,
         )
         for number, point, is_locating in zip(
             range(first, first + len(points)), points, locating, strict=True
@@ -150,6 +151,7 @@ def add_single_hole(draft: Draft, hole: SingleHole) -> None:
             drilled_to(draft.job, spec, hole.locating),
             locating=hole.locating,
             where=hole.where(),
+            access=hole.access or "",
         )
     )
 

@@ -10,7 +10,7 @@ from templgen.job.model import Opening
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.hardware import where_of
 from templgen.layout.openings.edges import default_pitch
-from templgen.layout.openings.spacing import corner_places, first_place
+from templgen.layout.openings.spacing import axis_places, corner_places
 from templgen.shapes.perimeter import length_along, row_distances
 
 __all__ = ["rivet_places"]
@@ -42,7 +42,7 @@ def _outer_row(opening: Opening, line: Contour, spec: FastenerSpec) -> tuple[flo
     pitch = (rivets.pitch or default_pitch(spec)) if count is None else None
     fixed = list(corners) if count is None or count >= len(corners) else []
     try:
-        return row_distances(line, fixed or [first_place(line)], count=count, pitch=pitch)
+        return row_distances(line, fixed or axis_places(line, count), count=count, pitch=pitch)
     except (ShapeError, GeometryError) as error:
         key = "count" if count is not None else "pitch"
         raise JobError(f"{opening.name}: {error}", at=where_of(opening, "rivets", key)) from None

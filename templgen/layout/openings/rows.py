@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from templgen.errors import GeometryError, JobError, Location
-from templgen.geometry import Contour, contour_contour, contour_inside, fillet, offset_contour
+from templgen.geometry import Contour, Side, contour_contour, fillet, locate, offset_contour
 from templgen.geometry.corner import turn_at
 from templgen.job.fields import ShapeUse
 from templgen.job.model import Job, Opening
@@ -232,12 +232,19 @@ class _Builder:
             ("the ring's edge", ring, where_of(self._opening, "ring")),
         ]
         for (name, inner, _), (other, outer, at) in pairwise(chain):
-            if not contour_inside(inner, outer):
+            if not _lies_in(inner, outer):
                 raise JobError(f"{self._opening.name}: {other} does not lie outside {name}", at=at)
-        if not contour_inside(screws, lines[-1]):
+        if not _lies_in(screws, lines[-1]):
             message = f"{self._opening.name}: the rivet row does not lie outside the screw line"
             raise JobError(message, at=where_of(self._opening, "rivets"), hint="a wider ring")
 
     def _no_room(self, inner: float, what: str, at: Location) -> JobError:
         short = format_length(-inner, self._job.unit)
         return JobError(f"{self._opening.name}: {what} is {short} too narrow for its screws", at=at)
+
+
+def _lies_in(inner: Contour, outer: Contour) -> bool:
+    """Whether a line lies inside another one without touching it."""
+    if locate(inner.segments[0].start, outer) is not Side.INSIDE:
+        return False
+    return contour_contour(inner, outer).distance > 0

@@ -13,7 +13,7 @@ from templgen.layout.frames import vec
 from templgen.layout.hardware import where_of
 from templgen.shapes.perimeter import length_along, row_distances
 
-__all__ = ["Place", "corner_places", "first_place", "screw_places"]
+__all__ = ["Place", "axis_places", "corner_places", "screw_places"]
 
 LEAST_TURN, MOST_TURN = 20.0, 150.0
 """A corner turns more than a waver of a fitted curve and less than a racecourse's round end, degrees."""
@@ -67,10 +67,15 @@ def _run(flags: list[bool], start: int) -> list[int]:
     return run
 
 
-def first_place(line: Contour) -> float:
-    """Return where a line without corners begins: its place farthest along x, on the axis of symmetry."""
-    reach = 10 * (line.bounds.width + line.bounds.height)
-    return length_along(line, Vec(line.bounds.centre.x + reach, line.bounds.centre.y))
+def axis_places(line: Contour, count: int | None) -> list[float]:
+    """Return the fixed places of a line without corners: farthest along +x, for a pitch also along -x.
+
+    A symmetric line has them on its axis, so that its holes are symmetric: an odd count about the x axis, an
+    even one and a pitch about both.
+    """
+    middle, reach = line.bounds.centre, 10 * (line.bounds.width + line.bounds.height)
+    sides = (1, -1) if count is None else (1,)
+    return [length_along(line, Vec(middle.x + side * reach, middle.y)) for side in sides]
 
 
 def screw_places(opening: Opening, line: Contour) -> tuple[Place, ...]:
@@ -80,7 +85,7 @@ def screw_places(opening: Opening, line: Contour) -> tuple[Place, ...]:
         JobError: a count that the fixed screws alone exceed, "corners" of a line that has none.
     """
     screws = opening.screws
-    fixed = _fixed(opening, line) or [first_place(line)]
+    fixed = _fixed(opening, line) or axis_places(line, screws.count)
     try:
         distances = row_distances(line, fixed, count=screws.count, pitch=screws.pitch)
     except (ShapeError, GeometryError) as error:
