@@ -128,7 +128,7 @@ def _furniture(laid: _Laid) -> list[Item]:
 def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured, float]:
     """The notes in their areas with as many of the sections as fit, and the height of all that does not."""
     width = areas.notes[0].width if areas.notes else 60.0
-    chosen, missing, out = list(blocks), list[str](), list[Block]()
+    chosen, missing, out, carried = list(blocks), list[str](), list[Block](), list[Block]()
     for number, section in enumerate(scene.more):
         # Room is kept for a pointer that names all that may still be left out.
         later = [each.whole_name for each in scene.more[number + 1 :]]
@@ -138,14 +138,15 @@ def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured,
                 chosen += shown
                 missing += [left] if left else []
                 out += section.blocks[len(shown) :]
+                carried += section.blocks[len(shown) :] if section.carried else ()
                 break
     poured = pour([*chosen, *_pointer(missing)], areas.notes)
     if poured.rest and missing:
         shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas.notes)
         poured = shorter if len(shorter.rest) < len(poured.rest) else poured
     excess = sum(block.height(width) for block in [*poured.rest, *out])
-    rest = tuple(block for block in poured.rest if block in chosen)
-    return Poured(poured.items, rest, poured.foot), excess
+    rest = [block for block in poured.rest if block in chosen]
+    return Poured(poured.items, (*rest, *carried), poured.foot), excess
 
 
 def _pointer(missing: Sequence[str]) -> list[Block]:

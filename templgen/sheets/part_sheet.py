@@ -19,7 +19,7 @@ from templgen.sheets.marks import bend_ticks
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_blocks, finding_labels, remark_section
-from templgen.sheets.scene import Scene
+from templgen.sheets.scene import Scene, Section
 from templgen.trade.bending import sight_line
 
 __all__ = ["bend_words", "part_scene"]
@@ -48,8 +48,12 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         waste=blank.pattern.cutouts,
         keep=(blank.pattern.outline.outer,),
         plane=None if blank.is_bent else assembly.planes[blank.face.plane],
-        blocks=(*accepted_blocks(job, remarks), *_steps(job, blank)),
-        more=(*remark_section(job, own), *hole_sections(job, placed)),
+        blocks=tuple(accepted_blocks(job, remarks)),
+        more=(
+            *remark_section(job, own),
+            Section("how to use it", tuple(_steps(job, blank)), carried=True),
+            *hole_sections(job, placed),
+        ),
     )
 
 

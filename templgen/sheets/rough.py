@@ -17,7 +17,7 @@ from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_blocks
-from templgen.sheets.scene import Scene
+from templgen.sheets.scene import Scene, Section
 from templgen.sheets.steps import locating
 
 __all__ = ["rough_scene"]
@@ -45,7 +45,8 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
         tuple(loop for loops in rough.values() for loop in loops),
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
-        blocks=(*accepted_blocks(job, remarks), *_steps(job, group, rough)),
+        blocks=tuple(accepted_blocks(job, remarks)),
+        more=(Section("how to use it", tuple(_steps(job, group, rough)), carried=True),),
     )
 
 

@@ -27,26 +27,32 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Notes that stand in full on another sheet too, so that they may be left out where there is no room.
+    """Notes that may be left out where there is no room: they stand on the notes sheets.
 
-    `name` is what a pointer to the other sheet calls them. With `numbers` the blocks are a heading and one
-    block per number, and the first of them may stand without the rest.
+    They stand there anyway, or (`carried`) only when they are left out. `name` is what a pointer to those sheets
+    calls them. With `numbers` the blocks are a heading and one block per number, and the first of them may stand
+    without the rest.
     """
 
     name: str
     blocks: tuple[Block, ...]
     numbers: tuple[int, ...] = ()
+    carried: bool = False
 
     @property
     def whole_name(self) -> str:
         """The name with all numbers."""
-        return f"{self.name} {ranges(self.numbers)}".strip()
+        return self._named(self.numbers)
+
+    def _named(self, numbers: tuple[int, ...]) -> str:
+        name = self.name.removesuffix("s") if len(numbers) == 1 else self.name
+        return f"{name} {ranges(numbers)}".strip()
 
     def options(self) -> Iterator[tuple[tuple[Block, ...], str]]:
         """Yield what may be shown, the most first, with the name of what is then left out."""
         yield self.blocks, ""
         for shown in range(len(self.numbers) - 1, 0, -1):
-            yield self.blocks[: shown + 1], f"{self.name} {ranges(self.numbers[shown:])}"
+            yield self.blocks[: shown + 1], self._named(self.numbers[shown:])
         yield (), self.whole_name
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from templgen.drawing import Item, LineMark, Meaning, Table
@@ -61,22 +62,30 @@ def table_blocks(table: Table, width: float) -> list[Block]:
 
 
 def _widths(table: Table, width: float) -> tuple[float, ...]:
-    """Each column as wide as its words where there is room, else the widest ones shrink first."""
+    """Each column as wide as its words where there is room; else those shrink whose cells break the least."""
     free = width - _GAP * (len(table.columns) - 1)
-    rows = (table.columns, *table.rows)
-    wanted = [
-        max(_LEAST_COLUMN, *(text_width(row[column], LEAST, row is table.columns) for row in rows)) + 0.3
-        for column in range(len(table.columns))
-    ]
-    least = [
-        max([_LEAST_COLUMN, *(_longest_word(row[column], row is table.columns) for row in rows)]) + 0.3
-        for column in range(len(table.columns))
-    ]
-    while sum(wanted) > free and any(w > lowest + 0.5 for w, lowest in zip(wanted, least, strict=True)):
-        slack = [w if w > lowest + 0.5 else 0.0 for w, lowest in zip(wanted, least, strict=True)]
-        worst = slack.index(max(slack))
-        wanted[worst] = max(least[worst], wanted[worst] - 1.0)
+    cells = [Counter(row[column] for row in table.rows) for column in range(len(table.columns))]
+    wanted, least = [], []
+    for head, words_of in zip(table.columns, cells, strict=True):
+        whole = [text_width(head, LEAST, True), *(text_width(cell, LEAST) for cell in words_of)]
+        parts = [_longest_word(head, True), *(_longest_word(cell, False) for cell in words_of)]
+        wanted.append(max(_LEAST_COLUMN, *whole) + 0.3)
+        least.append(max(_LEAST_COLUMN, *parts) + 0.3)
+    while sum(wanted) > free:
+        costs = [
+            (_breaks(cells[column], wide - 1.0) - _breaks(cells[column], wide), -wide, column)
+            for column, wide in enumerate(wanted)
+            if wide - 1.0 >= least[column]
+        ]
+        if not costs:
+            break
+        wanted[min(costs)[2]] -= 1.0
     return tuple(wanted)
+
+
+def _breaks(cells: Counter[str], width: float) -> int:
+    """How many lines the cells of a column take."""
+    return sum(count * len(wrap(cell, width, LEAST)) for cell, count in cells.items())
 
 
 def _longest_word(text: str, bold: bool) -> float:
