@@ -1,0 +1,371 @@
+"""Can a flat plate be fed through an opening, edge first, and turned flat in the room behind?
+
+The plate keeps one attitude and goes along its own plane, straight, until all of it is inside; then it is
+turned flat, moved and turned over its place, and raised against the skin. While it passes, all its points go
+along one direction, so what must fit in the opening is its shadow along that direction on both faces of the
+skin: a slot as long as the plate is wide across its way, and thickness / sin(tilt) + skin x cot(tilt) deep. A
+hull stands for the slot and for the plate in the room, so that what is said to pass does pass; other moves
+are not looked for.
+
+Example: 104 mm of plate through a racecourse 74 mm wide: the corners of the slot stand t / 2 from its axis,
+where the round ends have already come in, so the length is 104 + 74 - sqrt(74^2 - t^2).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.geometry.contour import Contour
+from templgen.geometry.distance import point_contour
+from templgen.geometry.extent import extent_along
+from templgen.geometry.flatten import flatten
+from templgen.geometry.holding import Held, HoleSpace, clearance_in, convex_hull, hold, hold_turned
+from templgen.geometry.plate import Bay, Plate, body_of, slot_of
+from templgen.geometry.poses import Body, Clearing, Pose, clearing_of, pose_round
+from templgen.geometry.vector import Vec
+
+__all__ = [
+    "FAR_SKIN",
+    "OPENING",
+    "Bound",
+    "Feeding",
+    "Way",
+    "feed",
+    "to_take_off",
+    "why_impossible",
+]
+
+Floats = NDArray[np.float64]
+
+OPENING, FAR_SKIN = "the opening", "the far skin"
+
+_DIRECTIONS = 36
+_HEADINGS = tuple(10.0 * number for number in range(36))
+_MARGINS = (0.05, 0.5, 1.5, 4.0)
+"""Room left to the far skin while a plate that is wider than the room is deep goes in, mm on either side."""
+
+_LEANING = (90.0, 62.0, 40.0)
+"""Attitudes tried where there is depth for all of them."""
+
+_NEAR_SKIN = 2.0
+_TOUCH = 1e-9
+_MOST_WAYS = 40
+_MOST_ATTITUDES = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a plate goes in: key poses (see `pose_between`), and its slot in the skin plane while it passes."""
+
+    poses: tuple[Pose, ...]
+    slot: tuple[Vec, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Feeding:
+    """The answer.
+
+    `clearance` is the least gap on the way (mm, never more than it is). Where no way was found it is below 0:
+    by how much the opening hinders on every side, or how deep the plate touches on the best way. `tightest`
+    says what is nearest, or hinders. `turn` and `tilt` are the attitude of the best try.
+    """
+
+    passes: bool
+    clearance: float
+    tightest: str
+    turn: float = 0.0
+    tilt: float = 90.0
+    heading: float = 0.0
+    way: Way | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A proof that no motion at all brings the plate in: it needs `needed` mm where there are only
+    `given`."""
+
+    kind: Literal["opening", "depth"]
+    needed: float
+    given: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """An attitude, and its place in the opening."""
+
+    turn: float
+    tilt: float
+    held: Held
+    slot: tuple[Vec, ...]
+    clearance: float
+    depth_left: float
+
+    @property
+    def least(self) -> float:
+        return min(self.clearance, self.depth_left)
+
+
+def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
+    """Look for a way in.
+
+    Args:
+        plate: the plate where it will lie.
+        opening: the opening in the skin.
+        bay: the room behind.
+        skin: thickness of the skin, mm.
+    """
+    if plate.depth >= bay.depth:
+        return Feeding(False, min(bay.depth - plate.depth, -_TOUCH), FAR_SKIN)
+    entries = _entries(plate, opening, bay, skin)
+    best = entries[0]
+    hindered = Feeding(
+        False,
+        best.least,
+        OPENING if best.clearance <= best.depth_left else FAR_SKIN,
+        best.turn,
+        best.tilt,
+        best.held.angle,
+    )
+    if best.least < 0.0:
+        return hindered
+    body, tried = body_of(plate), 0
+    home = Pose(best.turn, best.turn, 0.0, Vec(0.0, 0.0), 0.0)
+    at_home = clearing_of(body, home, home, bay.solids, bay.area, 0.0)
+    if at_home.gap <= 0.0:
+        return Feeding(
+            False, min(at_home.gap, -_TOUCH), at_home.nearest, best.turn, best.tilt, best.held.angle
+        )
+    found, touched = None, None
+    for entry in entries:
+        if entry.least < 0.0 or (found is not None and found.clearance >= entry.least):
+            continue
+        for poses in _ways(plate, body, entry, bay, skin):
+            tried += 1
+            cleared = _cleared(body, poses, bay, entry.least)
+            answer = _answer(entry, poses, cleared)
+            if answer.passes:
+                found = answer if found is None or answer.clearance > found.clearance else found
+                break
+            touched = touched if touched is not None and touched.clearance >= answer.clearance else answer
+            if tried >= _MOST_WAYS:
+                return found or touched
+    return found or touched or hindered
+
+
+def why_impossible(plate: Plate, opening: Contour, bay: Bay | None) -> Bound | None:
+    """Return a proof that a closed ring can not be brought in by any motion; None where there is none.
+
+    Take the largest circle inside the ring's outer edge, radius r. On the way in its middle passes the skin.
+    At that moment the skin plane cuts the ring's plane in a line through that middle, and the line meets the
+    outer edge on both sides, at least r away; at the ring's two faces the cut runs on, and two of its points
+    are 2 sqrt(r^2 + (t / 2)^2) apart - unless the ring lies so flat that its cut holds a circle of radius r.
+    Both must lie in the opening, so it must be that wide somewhere, or hold that circle. The skin counts as
+    flat, without thickness and without end; lumps are left out; all this only helps the ring.
+    """
+    if bay is not None and plate.depth > bay.depth:
+        return Bound("depth", plate.depth, bay.depth)
+    middle = hold(HoleSpace.of(plate.outline), np.zeros((1, 2)), 0.0).at
+    radius = point_contour(middle, plate.outline).distance - plate.taken_off
+    across = min(_width(opening, Vec.polar(1.0, 5.0 * number)) for number in range(_DIRECTIONS))
+    widest = _widest(opening)
+    if across < 2 * radius and widest < 2 * math.hypot(radius, plate.thickness / 2):
+        return Bound("opening", 2 * math.hypot(radius, plate.thickness / 2), widest)
+    return None
+
+
+def to_take_off(
+    plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best: Feeding, most: float
+) -> float | None:
+    """Return how much smaller all round (mm, at most `most`) a plate must be to pass; None where none is
+    known.
+
+    Found in the attitude of the `best` try and rounded up to 0.01 mm; the plate so made was fed in again.
+    Where the room hinders it is not looked for.
+    """
+    if best.tightest not in (OPENING, FAR_SKIN) or plate.depth >= bay.depth:
+        return None
+    low, high = 0.0, most
+    if _clearance_at(replace(plate, taken_off=most), opening, bay, skin, best) < 0.0:
+        return None
+    while high - low > 0.005:
+        middle = (low + high) / 2
+        fits = _clearance_at(replace(plate, taken_off=middle), opening, bay, skin, best) >= 0.0
+        low, high = (low, middle) if fits else (middle, high)
+    off = min(math.ceil(high * 100) / 100, most)
+    return off if feed(replace(plate, taken_off=off), opening, bay, skin).passes else None
+
+
+def _width(contour: Contour, direction: Vec) -> float:
+    low, high = extent_along(contour, direction)
+    return high - low
+
+
+def _widest(contour: Contour) -> float:
+    """A bound of the largest distance of two points of a contour: that of its chords and two sagittas."""
+    sagitta = 0.001
+    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(contour, sagitta)]))
+    apart = hull[:, None, :] - hull[None, :, :]
+    return float(np.hypot(apart[..., 0], apart[..., 1]).max()) + 2 * sagitta
+
+
+def _entries(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> list[_Entry]:
+    """Attitudes with their best places in the opening, the one with most room first."""
+    found: list[_Entry] = []
+    crowded = bay.area is not None or bool(bay.solids)
+    for turn in _turns(plate, crowded):
+        for tilt, left in _tilts(plate, turn, bay, crowded):
+            figure = slot_of(plate, turn, tilt, skin)
+            places = hold_turned(opening, figure, _HEADINGS, 4 if crowded else 1)
+            found += [_entry(opening, figure, turn, tilt, held, left) for held in places]
+            if places[0].clearance < 0.0:
+                break  # leaning more makes the slot deeper
+    return sorted(found, key=lambda entry: -entry.least)
+
+
+def _turns(plate: Plate, crowded: bool) -> list[float]:
+    """Directions in the plate's plane that may go first: across the narrow ways, then others, narrowest
+    first."""
+    step = 180.0 / _DIRECTIONS
+    widths = [plate.across(step * number) for number in range(_DIRECTIONS)]
+    narrow = [
+        _narrowest(plate, step * number, step)
+        for number in range(_DIRECTIONS)
+        if widths[number] <= widths[number - 1] and widths[number] <= widths[(number + 1) % _DIRECTIONS]
+    ]
+    narrow = [
+        turn for index, turn in enumerate(narrow) if all(abs(turn - other) > 1.0 for other in narrow[:index])
+    ]
+    narrow.sort(key=lambda turn: (round(plate.across(turn), 6), turn))
+    narrow = narrow[:3]
+    others = (
+        [45.0 * n for n in range(4) if all(abs(45.0 * n - turn) > 5.0 for turn in narrow)] if crowded else []
+    )
+    one_way = narrow + sorted(others, key=lambda turn: plate.across(turn))
+    return [turn + back for turn in one_way[: _MOST_ATTITUDES // 2] for back in (0.0, 180.0)]
+
+
+def _narrowest(plate: Plate, turn: float, step: float) -> float:
+    best = turn
+    while step > 1e-7:
+        step /= 2
+        best = min((best, best - step, best + step), key=lambda t: plate.across(t))
+    return best
+
+
+def _tilts(plate: Plate, turn: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:
+    """Attitudes that the depth allows, steep first, each with the room left on either side, mm.
+
+    On edge and leaning by `tilt` a slab w x t is w sin(tilt) + t cos(tilt) high, and less the flatter it
+    lies.
+    """
+    low, high = plate.extent(Vec.polar(1.0, turn))
+    long, thick = high - low, plate.depth
+    diagonal = math.hypot(long, thick)
+    if bay.depth >= diagonal:
+        yield from ((tilt, (bay.depth - diagonal) / 2) for tilt in (_LEANING if crowded else _LEANING[:1]))
+        return
+    for margin in sorted({min(margin, (bay.depth - thick) / 4) for margin in _MARGINS}):
+        height = bay.depth - 2 * margin
+        if height > thick:
+            yield math.degrees(math.asin(height / diagonal) - math.atan2(thick, long)), margin
+
+
+def _entry(opening: HoleSpace, figure: Floats, turn: float, tilt: float, held: Held, left: float) -> _Entry:
+    f = Vec.polar(1.0, held.angle)
+    slot = tuple(held.at + f * float(x) + f.perp() * float(y) for x, y in figure)
+    clearance = held.clearance if held.clearance < 0.0 else clearance_in(opening.contour, slot)
+    return _Entry(turn, tilt, held, slot, clearance, left)
+
+
+def _clearance_at(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best: Feeding) -> float:
+    """Room in the opening in the attitude of an earlier try, for a plate made smaller."""
+    tilt = next(iter(_tilts(plate, best.turn, bay, False)), (best.tilt, 0.0))[0]
+    around = [best.heading + 4.0 * number for number in range(-3, 4)]
+    figure = slot_of(plate, best.turn, tilt, skin)
+    held = max((hold(opening, figure, angle) for angle in around), key=lambda each: each.clearance)
+    refined = hold_turned(opening, figure, [held.angle - 2.0, held.angle, held.angle + 2.0])
+    return max([held, *refined], key=lambda each: each.clearance).clearance
+
+
+def _ways(plate: Plate, body: Body, entry: _Entry, bay: Bay, skin: float) -> Iterator[tuple[Pose, ...]]:
+    """Ways from outside to the plate's place: through the opening, flat, over the place, home."""
+    heading, tilt, turn = entry.held.angle, entry.tilt, entry.turn
+    f, slope = Vec.polar(1.0, heading), math.cos(math.radians(tilt)) / math.sin(math.radians(tilt))
+    height = plate.height(turn, tilt)
+
+    def passing(z: float) -> Pose:
+        return Pose(turn, heading, tilt, entry.held.at + f * (z * max(slope, 0.0)), z)
+
+    half = body.thickness / 2
+    rest = passing(0.0).place(body.centre, half)[1]
+    outside = passing(-skin - rest - height / 2 - 1.0)
+    home = Pose(turn, turn, 0.0, Vec(0.0, 0.0), 0.0)
+    near = half + min(_NEAR_SKIN, (bay.depth - body.thickness) / 2)
+    crowded = bay.area is not None or bool(bay.solids)
+    middles = [bay.depth / 2, height / 2 + min(_NEAR_SKIN, (bay.depth - height) / 2)]
+    for middle in middles[: 2 if crowded else 1]:
+        inside = passing(middle - rest)
+        at = inside.place(body.centre, half)[0]
+        flat = pose_round(body, turn, heading, 0.0, at, middle)
+        for end in _ends(heading, turn)[: 2 if crowded else 1]:
+            over = pose_round(body, turn, end, 0.0, body.centre, middle)
+            below = pose_round(body, turn, end, 0.0, body.centre, near)
+            last = replace(home, heading=end)
+            yield outside, inside, flat, over, last
+            if crowded:
+                amid = pose_round(body, turn, heading, 0.0, body.centre, middle)
+                yield outside, inside, amid, over, last
+                yield outside, inside, over, last
+                yield (
+                    outside,
+                    inside,
+                    pose_round(body, turn, heading, tilt, body.centre, middle),
+                    amid,
+                    over,
+                    last,
+                )
+                yield outside, inside, flat, pose_round(body, turn, heading, 0.0, at, near), below, last
+                yield outside, inside, flat, pose_round(body, turn, end, 0.0, at, middle), over, last
+
+
+def _ends(heading: float, turn: float) -> list[float]:
+    """The headings at which the plate lies as it should, turned the short way and the long way round."""
+    short = (turn - heading + 180.0) % 360.0 - 180.0
+    return [heading + short, heading + short + (360.0 if short <= 0.0 else -360.0)]
+
+
+def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float) -> Clearing:
+    """The least gap on a way. Walls count from where the plate is inside: before, it stays between the
+    opening and its place inside, and both lie between the walls."""
+    least = Clearing(math.inf, "")
+    for number, (start, end) in enumerate(pairwise(poses)):
+        area = bay.area if number else None
+        step = clearing_of(body, start, end, bay.solids, area, min(wanted, least.gap))
+        least = min(least, step, key=lambda each: each.gap)
+        if least.gap <= 0.0:
+            break
+    return least
+
+
+def _answer(entry: _Entry, poses: tuple[Pose, ...], cleared: Clearing) -> Feeding:
+    clearance, tightest = min(
+        (entry.clearance, OPENING), (entry.depth_left, FAR_SKIN), (cleared.gap, cleared.nearest)
+    )
+    passes = clearance >= 0.0 and cleared.gap > 0.0
+    way = Way(poses, entry.slot) if passes else None
+    return Feeding(
+        passes,
+        clearance if passes else min(clearance, -_TOUCH),
+        tightest,
+        entry.turn,
+        entry.tilt,
+        entry.held.angle,
+        way,
+    )

@@ -1,0 +1,115 @@
+"""A flat plate that goes through an opening, the room behind, and the shadow that has to fit in the
+opening."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.geometry.bounds import Bounds
+from templgen.geometry.contour import Contour
+from templgen.geometry.extent import extent_along
+from templgen.geometry.holding import convex_hull
+from templgen.geometry.poses import Body
+from templgen.geometry.solids import Solid
+from templgen.geometry.vector import Vec
+
+__all__ = ["Bay", "Lump", "Plate", "body_of", "slot_of"]
+
+Floats = NDArray[np.float64]
+
+_BODY_SIDES = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Lump:
+    """What stands on the inner face of a plate, such as a nutplate: its outline in plan, its height, mm."""
+
+    outline: Contour
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A flat plate as it will lie in the end: outer outline in the skin plane, thickness, lumps on its
+    inside.
+
+    `taken_off` makes the outline smaller by so much all round (mm), to ask how large a plate may be.
+    """
+
+    outline: Contour
+    thickness: float
+    lumps: tuple[Lump, ...] = ()
+    taken_off: float = 0.0
+
+    @property
+    def depth(self) -> float:
+        """Thickness with the highest lump, mm."""
+        return self.thickness + max((lump.height for lump in self.lumps), default=0.0)
+
+    def extent(self, direction: Vec) -> tuple[float, float]:
+        """Return how far plate and lumps reach along a unit vector, mm."""
+        low, high = self.metal_extent(direction)
+        ends = [extent_along(lump.outline, direction) for lump in self.lumps]
+        return min([low, *(e[0] for e in ends)]), max([high, *(e[1] for e in ends)])
+
+    def across(self, turn: float) -> float:
+        """Return how wide it is square to a direction in its plane (degrees), mm."""
+        low, high = self.extent(Vec.polar(1.0, turn + 90.0))
+        return high - low
+
+    def height(self, turn: float, tilt: float) -> float:
+        """Return how high it stands with its edge at `turn` down and leaning by `tilt`, mm."""
+        low, high = self.extent(Vec.polar(1.0, turn))
+        sine, cosine = math.sin(math.radians(tilt)), math.cos(math.radians(tilt))
+        return (high - low) * sine + self.depth * max(cosine, 0.0)
+
+    def metal_extent(self, direction: Vec) -> tuple[float, float]:
+        """Return how far the plate alone reaches along a unit vector, mm."""
+        low, high = extent_along(self.outline, direction)
+        return low + self.taken_off, high - self.taken_off
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """The room behind: depth from the inner face of the skin, walls round `area`, solids (z inwards from
+    it)."""
+
+    depth: float
+    area: Bounds | None = None
+    solids: tuple[Solid, ...] = ()
+
+
+def body_of(plate: Plate) -> Body:
+    """Return the slab that holds a plate with its lumps: the polygon of `_BODY_SIDES` tangents round it."""
+    angles = [360.0 * number / _BODY_SIDES for number in range(_BODY_SIDES)]
+    normals = [Vec.polar(1.0, angle) for angle in angles]
+    reaches = [plate.extent(normal)[1] for normal in normals]
+    corners = [_corner(normals[i - 1], reaches[i - 1], normals[i], reaches[i]) for i in range(_BODY_SIDES)]
+    sides = np.array([(n.perp().x, n.perp().y) for n in normals[: _BODY_SIDES // 2]])
+    (x0, x1), (y0, y1) = plate.extent(Vec(1.0, 0.0)), plate.extent(Vec(0.0, 1.0))
+    return Body(
+        np.array([(p.x, p.y) for p in corners]), sides, plate.depth, Vec((x0 + x1) / 2, (y0 + y1) / 2)
+    )
+
+
+def _corner(n: Vec, reach: float, m: Vec, other: float) -> Vec:
+    """Where the lines n . p = reach and m . p = other meet."""
+    det = n.cross(m)
+    return Vec((reach * m.y - other * n.y) / det, (n.x * other - m.x * reach) / det)
+
+
+def slot_of(plate: Plate, turn: float, tilt: float, skin: float) -> Floats:
+    """Shadow of the plate on both faces of the skin along its way: x at the heading, y square to it, mm."""
+    across = Vec.polar(1.0, turn + 90.0)
+    sine, cosine = math.sin(math.radians(tilt)), math.cos(math.radians(tilt))
+    shift = skin * max(cosine, 0.0) / sine
+    low, high = plate.metal_extent(across)
+    boxes = [(low, high, plate.thickness)]
+    boxes += [(*extent_along(lump.outline, across), plate.thickness + lump.height) for lump in plate.lumps]
+    return convex_hull(
+        np.array([(x, y) for y0, y1, w in boxes for y in (y0, y1) for x in (0.0, -w / sine - shift)])
+    )

@@ -1,0 +1,214 @@
+"""Poses of a flat plate that goes through a skin, and the ways between them.
+
+The plate lies in its own plane: plan places as it will lie in the skin plane in the end, and `w` from its
+outer face inwards. In the end it lies against the skin: z = w. A pose leads it there from outside:
+
+    a, b   = plan place along the direction `turn` of the plate, and square to it (counter-clockwise)
+    plan   = at + f (a cos(tilt) - w sin(tilt)) + g b
+    z      = z + a sin(tilt) + w cos(tilt)
+
+with f the unit vector at `heading` in the skin plane and g square to it: at tilt 90 the plate stands on edge
+and its edge at +`turn` goes in first; z counts inwards from the inner face of the skin. Degrees and mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.geometry.bounds import Bounds
+from templgen.geometry.solids import Solid, gaps
+from templgen.geometry.vector import Vec
+
+__all__ = ["Body", "Clearing", "Pose", "clearing_of", "pose_between", "pose_round"]
+
+Floats = NDArray[np.float64]
+
+_STEPS = (6.0, 2.0, 0.7, 0.25)
+"""How far any point moves from look to look, mm: coarse first, finer only where it is tight."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Where a plate is; see the module."""
+
+    turn: float
+    heading: float
+    tilt: float
+    at: Vec
+    z: float
+
+    def place(self, plan: Vec, w: float) -> tuple[Vec, float]:
+        """Return where a point of the plate is: place in the skin plane, and depth."""
+        u = Vec.polar(1.0, self.turn)
+        a, b = plan.dot(u), plan.dot(u.perp())
+        c, s = math.cos(math.radians(self.tilt)), math.sin(math.radians(self.tilt))
+        f = Vec.polar(1.0, self.heading)
+        return self.at + f * (a * c - w * s) + f.perp() * b, self.z + a * s + w * c
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Body:
+    """A convex slab that holds the plate and all on it: corners of a polygon (n, 2), `thickness` mm deep.
+
+    `sides` (k, 2) are the unit directions of its polygon's edges, each once. `centre` is a plan place, at
+    half the thickness: ways turn about it.
+    """
+
+    corners: Floats
+    sides: Floats
+    thickness: float
+    centre: Vec
+
+    @property
+    def reach(self) -> float:
+        """How far any point of it lies from its centre, mm."""
+        away = self.corners - np.array([self.centre.x, self.centre.y])
+        return float(np.hypot(np.hypot(away[:, 0], away[:, 1]).max(), self.thickness / 2))
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """The least gap (mm) along a way, never more than it is, and the name of what is nearest."""
+
+    gap: float
+    nearest: str
+
+
+def pose_round(body: Body, turn: float, heading: float, tilt: float, centre: Vec, depth: float) -> Pose:
+    """Return the pose that puts the body's centre at a place of the skin plane and a depth."""
+    there, z = Pose(turn, heading, tilt, Vec(0.0, 0.0), 0.0).place(body.centre, body.thickness / 2)
+    return Pose(turn, heading, tilt, centre - there, depth - z)
+
+
+def pose_between(body: Body, start: Pose, end: Pose, t: float) -> Pose:
+    """Return the pose at fraction `t` of a way: centre, tilt and heading change evenly."""
+    half = body.thickness / 2
+    (p, z0), (q, z1) = start.place(body.centre, half), end.place(body.centre, half)
+    tilt, heading = (
+        start.tilt + (end.tilt - start.tilt) * t,
+        start.heading + (end.heading - start.heading) * t,
+    )
+    return pose_round(body, start.turn, heading, tilt, p.towards(q, t), z0 + (z1 - z0) * t)
+
+
+def clearing_of(
+    body: Body, start: Pose, end: Pose, solids: Sequence[Solid], area: Bounds | None, wanted: float
+) -> Clearing:
+    """Return the least gap between a body on its way and solids, and walls round an area.
+
+    Between two looks no point moves more than a step, so the gap is at least what is seen less half a step;
+    the step is made finer only where that is less than `wanted` and may be the least. It stops at the first
+    touch.
+    """
+    if not solids and area is None:
+        return Clearing(math.inf, "")
+    travel = _travel(body, start, end)
+    spans = [(0.0, 1.0)]
+    gap, nearest = math.inf, ""
+    least_seen = math.inf
+    for step in _STEPS:
+        spans = _cut(spans, travel, step)
+        seen, names = _seen(
+            body, start, end, np.array([(low + high) / 2 for low, high in spans]), solids, area
+        )
+        if seen.min() <= 0.0:
+            return Clearing(float(seen.min()), names[int(np.argmin(seen))])
+        sure = seen - np.array([high - low for low, high in spans]) * travel / 2
+        least_seen = min(least_seen, float(seen.min()))
+        finest = step == _STEPS[-1]
+        tight = np.zeros(len(sure), dtype=bool) if finest else sure < min(wanted, least_seen)
+        done = np.flatnonzero(~tight)
+        if len(done) and sure[done].min() < gap:
+            index = int(done[np.argmin(sure[done])])
+            gap, nearest = float(sure[index]), names[index]
+        spans = [span for span, more in zip(spans, tight, strict=True) if more]
+        if not spans:
+            break
+    return Clearing(gap, nearest)
+
+
+def _cut(spans: Sequence[tuple[float, float]], travel: float, step: float) -> list[tuple[float, float]]:
+    pieces: list[tuple[float, float]] = []
+    for low, high in spans:
+        count = max(1, math.ceil((high - low) * travel / step))
+        pieces += [
+            (low + (high - low) * i / count, low + (high - low) * (i + 1) / count) for i in range(count)
+        ]
+    return pieces
+
+
+def _travel(body: Body, start: Pose, end: Pose) -> float:
+    """How far a point of the body moves at most, mm."""
+    half = body.thickness / 2
+    (p, z0), (q, z1) = start.place(body.centre, half), end.place(body.centre, half)
+    turned = math.radians(abs(end.tilt - start.tilt) + abs(end.heading - start.heading))
+    return math.hypot(p.distance_to(q), z1 - z0) + body.reach * turned
+
+
+def _seen(
+    body: Body, start: Pose, end: Pose, at: Floats, solids: Sequence[Solid], area: Bounds | None
+) -> tuple[Floats, list[str]]:
+    """Gaps (p,) at fractions (p,) of a way, and what is nearest at each."""
+    points, edges, normals = _posed(body, start, end, at)
+    columns, names = [], []
+    for solid in solids:
+        columns.append(gaps(points, edges, normals, solid))
+        names.append(solid.name)
+    if area is not None:
+        columns.append(_to_walls(points, area))
+        names.append("the walls of the bay")
+    table = np.column_stack(columns)
+    nearest = table.argmin(axis=1)
+    return table[np.arange(len(at)), nearest], [names[index] for index in nearest]
+
+
+def _to_walls(points: Floats, area: Bounds) -> Floats:
+    x, y = points[:, :, 0], points[:, :, 1]
+    sides = [
+        x.min(axis=1) - area.xmin,
+        area.xmax - x.max(axis=1),
+        y.min(axis=1) - area.ymin,
+        area.ymax - y.max(axis=1),
+    ]
+    walls: Floats = np.min(sides, axis=0)
+    return walls
+
+
+def _posed(body: Body, start: Pose, end: Pose, at: Floats) -> tuple[Floats, Floats, Floats]:
+    """Corners, edge directions and face normals (p, n, 3) of the body at fractions of a way."""
+    half = body.thickness / 2
+    (p, z0), (q, z1) = start.place(body.centre, half), end.place(body.centre, half)
+    tilt = np.radians(start.tilt + (end.tilt - start.tilt) * at)
+    heading = np.radians(start.heading + (end.heading - start.heading) * at)
+    zero = np.zeros(len(at))
+    f = np.column_stack([np.cos(heading), np.sin(heading), zero])
+    g = np.column_stack([-np.sin(heading), np.cos(heading), zero])
+    z = np.array([0.0, 0.0, 1.0])
+    along = f * np.cos(tilt)[:, None] + z * np.sin(tilt)[:, None]
+    inwards = z * np.cos(tilt)[:, None] - f * np.sin(tilt)[:, None]
+    turn = math.radians(start.turn)
+    own = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
+    flat = (body.corners - np.array([body.centre.x, body.centre.y])) @ own
+    sides = body.sides @ own
+
+    def in_space(plan: Floats, w: float) -> Floats:
+        places: Floats = (
+            plan[:, 0][None, :, None] * along[:, None, :]
+            + plan[:, 1][None, :, None] * g[:, None, :]
+            + w * inwards[:, None, :]
+        )
+        return places
+
+    middle = np.column_stack([p.x + (q.x - p.x) * at, p.y + (q.y - p.y) * at, z0 + (z1 - z0) * at])[
+        :, None, :
+    ]
+    points = np.concatenate([in_space(flat, -half), in_space(flat, half)], axis=1) + middle
+    edges = np.concatenate([in_space(sides, 0.0), inwards[:, None, :]], axis=1)
+    across = np.column_stack([-sides[:, 1], sides[:, 0]])
+    normals = np.concatenate([in_space(across, 0.0), inwards[:, None, :]], axis=1)
+    return points, edges, normals

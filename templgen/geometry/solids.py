@@ -1,0 +1,114 @@
+"""Convex solids in space and how far they stand apart.
+
+Places are (x, y, z): x and y in a plane seen from outside, z inwards from it, mm. The gap is found by
+separating directions: face normals of both solids and cross products of their edges decide whether two convex
+solids meet (separating axis theorem), and the widest separation along them is never more than their distance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.geometry.bounds import Bounds
+from templgen.geometry.vector import Vec
+
+__all__ = ["Solid", "block", "gaps", "prism", "rod"]
+
+Floats = NDArray[np.float64]
+
+_PARALLEL = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solid:
+    """A convex solid, grown by `radius` on all sides.
+
+    Attributes:
+        name: what a finding calls it.
+        points: (n, 3) corners, mm.
+        edges: (m, 3) directions of its edges, unit vectors, each once.
+        normals: (k, 3) normals of its faces, unit vectors, one of each opposite pair.
+        radius: a rod is a stretch with a radius, mm.
+    """
+
+    name: str
+    points: Floats
+    edges: Floats
+    normals: Floats
+    radius: float = 0.0
+
+
+def block(name: str, box: Bounds, z_from: float, z_to: float) -> Solid:
+    """Return a block along the axes."""
+    points = [(p.x, p.y, z) for z in (z_from, z_to) for p in box.corners]
+    return Solid(name, np.array(points), np.eye(3), np.eye(3))
+
+
+def rod(
+    name: str, start: tuple[float, float, float], end: tuple[float, float, float], radius: float
+) -> Solid:
+    """Return a straight rod with round ends; a point with a radius where both ends are one."""
+    points = np.array([start, end], dtype=np.float64)
+    along = points[1] - points[0]
+    length = float(np.linalg.norm(along))
+    edges = (along / length)[None, :] if length > _PARALLEL else np.zeros((0, 3))
+    return Solid(name, points, edges, np.zeros((0, 3)), radius)
+
+
+def prism(name: str, corners: Sequence[Vec], z_from: float, z_to: float) -> Solid:
+    """Return the prism over a convex polygon (at least two corners, in order), from one depth to another."""
+    flat = np.array([(p.x, p.y) for p in corners])
+    points = np.concatenate([np.column_stack([flat, np.full(len(flat), z)]) for z in (z_from, z_to)])
+    sides = _directions(np.roll(flat, -1, axis=0) - flat)
+    up = np.array([[0.0, 0.0, 1.0]])
+    edges = np.column_stack([sides, np.zeros(len(sides))])
+    normals = np.column_stack([-sides[:, 1], sides[:, 0], np.zeros(len(sides))])
+    return Solid(name, points, np.concatenate([edges, up]), np.concatenate([normals, up]))
+
+
+def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats:
+    """Return for each pose of a convex solid a gap to another that is never wider than the true one.
+
+    Args:
+        points: (p, n, 3) its corners in each pose, mm.
+        edges, normals: (p, m, 3), (p, k, 3) unit directions of its edges and face normals in each pose.
+        other: the solid that stands still.
+
+    Returns:
+        (p,) mm; at most 0 where they meet.
+    """
+    axes = np.concatenate(
+        [
+            normals,
+            np.broadcast_to(other.normals, (len(points), *other.normals.shape)),
+            _crossed(edges, other.edges),
+        ],
+        axis=1,
+    )
+    own, theirs = points @ axes.transpose(0, 2, 1), other.points @ axes.transpose(0, 2, 1)
+    apart = np.maximum(own.min(axis=1) - theirs.max(axis=1), theirs.min(axis=1) - own.max(axis=1))
+    apart = np.where(np.linalg.norm(axes, axis=2) > 0.5, apart, -np.inf)
+    widest: Floats = apart.max(axis=1) - other.radius
+    return widest
+
+
+def _crossed(edges: Floats, others: Floats) -> Floats:
+    """Unit cross products (p, m * j, 3) of (p, m, 3) with (j, 3); zero where two are parallel."""
+    crossed = np.cross(edges[:, :, None, :], others[None, None, :, :]).reshape(len(edges), -1, 3)
+    lengths = np.linalg.norm(crossed, axis=2, keepdims=True)
+    unit: Floats = np.where(lengths > _PARALLEL, crossed / np.maximum(lengths, _PARALLEL), 0.0)
+    return unit
+
+
+def _directions(steps: Floats) -> Floats:
+    """Unit directions of some steps, one of those that are parallel."""
+    kept: list[Floats] = []
+    for step in steps[np.hypot(steps[:, 0], steps[:, 1]) > _PARALLEL]:
+        unit = step / np.hypot(*step)
+        if all(abs(unit[0] * k[1] - unit[1] * k[0]) > _PARALLEL for k in kept):
+            kept.append(unit)
+    return np.array(kept).reshape(-1, 2)
