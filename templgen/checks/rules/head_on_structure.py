@@ -23,7 +23,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, hole_name
-from templgen.geometry import points_to_segments
+from templgen.geometry import Region, points_to_segments
 from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
@@ -89,7 +89,10 @@ def _part(survey: Survey, face: Face, new: Flags) -> Iterator[_Obstacle]:
     chosen = np.flatnonzero(new & beyond & ~sunk & ~np.isnan(heads))
     if face.outline is None or not side or not len(chosen):
         return
-    distance = signed_to_region(survey.holes.xy[chosen], face.outline)
+    points = survey.holes.xy[chosen]
+    distance = signed_to_region(points, face.outline)
+    for cutout in survey.assembly.cutouts_of(face.name):
+        distance = np.maximum(distance, -signed_to_region(points, Region(cutout.contour)))
     doubt = outline_doubt(survey.assembly, face)
     yield _Obstacle(face.name, survey.whole(face), chosen, distance, heads[chosen], doubt)
 
