@@ -11,14 +11,16 @@ from templgen.errors import ExportError
 from templgen.exporters.base import Exporter
 from templgen.exporters.svg import svg_bytes
 
-__all__ = ["EXPORTER", "PreviewUnavailable", "png_bytes"]
+__all__ = ["EXPORTER", "PREVIEW_DPI", "PreviewUnavailable", "png_bytes"]
+
+PREVIEW_DPI = 150
 
 
 class PreviewUnavailable(ExportError):
     """This machine can not make previews; its text says what is missing."""
 
 
-def png_bytes(svg: bytes, dpi: int = 150) -> bytes:
+def png_bytes(svg: bytes, dpi: int = PREVIEW_DPI) -> bytes:
     """Return a picture of an SVG sheet on white, `dpi` dots to the inch.
 
     Raises PreviewUnavailable where libcairo can not be loaded.
