@@ -22,6 +22,8 @@ from templgen.sheets.steps import locating
 
 __all__ = ["rough_scene"]
 
+_ROUND = 5.0
+
 
 def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark]) -> Scene:
     """Return the rough template of a group as a scene in the skin plane."""
@@ -30,9 +32,9 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
     marks: list[Item] = [
         PathMark(loop, Meaning.ROUGH, name=name) for name, loops in rough.items() for loop in loops
     ]
-    extent = template_extent(assembly, group)
+    # Pinned on its holes it needs no structure; without locating holes it is laid as the template is.
     box = _needed(rough, [hole.at for hole in holes])
-    extent = extent if box is None else extent.union(box)
+    extent = box.grown(_ROUND) if box is not None and holes else template_extent(assembly, group)
     labels = hole_labels(job, holes, extent.centre)
     for name, loops in rough.items():
         labels.append(_line_label(job, name, loops[0]))

@@ -29,9 +29,9 @@ class Run:
 class Section:
     """Notes that may be left out where there is no room: they stand on the notes sheets.
 
-    They stand there anyway, or (`carried`) only when they are left out. `name` is what a pointer to those sheets
-    calls them. With `numbers` the blocks are a heading and one block per number, and the first of them may stand
-    without the rest.
+    They stand there anyway, or (`carried`) only when they are left out. `name` is what a pointer to those
+    sheets calls them. With `numbers` the blocks are a heading and one block per number, and the first of them
+    may stand without the rest.
     """
 
     name: str

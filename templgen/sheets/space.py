@@ -161,7 +161,7 @@ class Space:
         if leader.length <= 2 * _TIP:
             return False
         body = Line(leader.start + leader.direction * _TIP, leader.end)
-        if any(crosses(body, other) for other in self._leaders):
+        if any(crosses(leader, other) for other in self._leaders):
             return False
         if any(passes(leader, box.grown(INK_GAP)) for box in self._words):
             return False
