@@ -69,7 +69,8 @@ def parse_typed(text: str, unit: Unit) -> Typed:
             f'{second.nominal.text}; write the unit behind both lengths: "9.4 in/9.5 in"'
         )
     if not ways:
-        for part in text.split("/"):
+        is_fraction = _length(text, "in") is not None
+        for part in [text] if is_fraction else text.split("/"):
             parse_length(part, unit)
         raise UnitError(
             f'"{text}" is no reading; allowed: "239.1 mm", "239.1mm/240mm", "9 13/32 in/9 1/2 in"'

@@ -175,7 +175,7 @@ def _parsed(text: str, path: Path) -> PrinterRecord:
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise RecordError(f"{path}: {error}") from None
+        raise RecordError(_toml_complaint(path, str(error))) from None
     reader = _Reader(path, text)
     proofs = table.get("proof", [])
     if not isinstance(proofs, list) or not all(isinstance(each, dict) for each in proofs):
@@ -187,6 +187,12 @@ def _parsed(text: str, path: Path) -> PrinterRecord:
     name = reader.words(table, "name", 0)
     found = tuple(reader.proof(each, number) for number, each in enumerate(proofs, 1))
     return PrinterRecord(name, paper, feed, found)
+
+
+def _toml_complaint(path: Path, words: str) -> str:
+    """tomllib tells the place behind its words; it belongs in front."""
+    found = re.fullmatch(r"(.*) \(at line (\d+), column (\d+)\)", words)
+    return f"{path}:{found[2]}:{found[3]}: {found[1]}" if found else f"{path}: {words}"
 
 
 class _Reader:

@@ -30,6 +30,7 @@ __all__ = [
 
 FEEDS: tuple[Feed, ...] = ("long side", "short side", "")
 _LONGEST_NAME = 24  # the name stands in large letters on every corrected sheet
+_ROUNDING = 1e-9
 _BAD_IN_NAMES = set('/\\:*?"<>|')
 _RESERVED = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?", re.IGNORECASE)
 
@@ -139,25 +140,23 @@ def too_large(correction: Correction) -> str:
     """Why a correction is no printer's but a wrong setting; empty where it may be used."""
     limit = 100.0 * LARGEST_CORRECTION
     for axis, factor in (("x", correction.x), ("y", correction.y)):
-        if abs(factor - 1.0) > LARGEST_CORRECTION:
+        if abs(factor - 1.0) > LARGEST_CORRECTION + _ROUNDING:
             return f"a correction of {axis} by {100.0 * (factor - 1.0):+.1f} % is over {limit:.0f} %"
-    if abs(math.tan(math.radians(correction.skew))) > LARGEST_CORRECTION:
+    if abs(math.tan(math.radians(correction.skew))) > LARGEST_CORRECTION + _ROUNDING:
         return f"a skew of {correction.skew:+.2f} degrees is over {limit:.0f} %"
     return ""
 
 
 def require_printer(name: str) -> None:
     """Raise RecordError unless a printer may be called so: the name is a file's and stands on every sheet."""
+    shown = '"' + "".join(letter if letter.isprintable() else "?" for letter in name) + '"'
     bad = sorted(set(name) & _BAD_IN_NAMES)
     if not name.strip() or name != name.strip() or not name.isprintable() or name.startswith("."):
         raise RecordError(
-            f'"{name}" is no name of a printer; write one to {_LONGEST_NAME} letters, such as "garage"'
+            f"{shown} is no name of a printer; write up to {_LONGEST_NAME} letters, such as garage"
         )
     if bad or _RESERVED.fullmatch(name):
-        raise RecordError(
-            f'"{name}" is no name of a printer: it becomes a file name{f", without {bad[0]}" if bad else ""}'
-        )
+        hint = f", without {bad[0]}" if bad else ""
+        raise RecordError(f"{shown} is no name of a printer: it becomes a file name{hint}")
     if len(name) > _LONGEST_NAME:
-        raise RecordError(
-            f'"{name}" has {len(name)} letters; the name of a printer has at most {_LONGEST_NAME}'
-        )
+        raise RecordError(f"{shown} has {len(name)} letters; a printer's name has at most {_LONGEST_NAME}")
