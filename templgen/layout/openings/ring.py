@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from templgen.errors import JobError
-from templgen.geometry import Contour, HalfPlane, Line, Region, Vec, intersections, point_segment, trim_region
+from templgen.geometry import Contour, HalfPlane, Line, Region, Vec, intersections, trim_region
 from templgen.job.model import Opening
 from templgen.layout.hardware import where_of
 
@@ -46,7 +46,7 @@ def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[Vec
     if made == "whole":
         return Ring(whole, (whole,), (), middle)
     both = made == "halves"
-    degrees = opening.ring.cut_at if opening.ring.cut_at is not None else _best(whole, middle, holes, both)
+    degrees = opening.ring.cut_at if opening.ring.cut_at is not None else _best(middle, holes, both)
     rays = [Vec.polar(1.0, degrees + turn) for turn in ((0.0, 180.0) if both else (0.0,))]
     cuts = tuple(_across(whole, middle, ray) for ray in rays)
     pieces = _halves(whole, middle, rays[0], opening) if both else _split(whole, middle, rays[0], opening)
@@ -82,15 +82,15 @@ def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
     return Line(max(inner, key=middle.distance_to), max(outer, key=middle.distance_to))
 
 
-def _best(whole: Region, middle: Vec, holes: Sequence[Vec], both: bool) -> float:
+def _best(middle: Vec, holes: Sequence[Vec], both: bool) -> float:
     """Return the direction whose cut stays farthest from all holes; the first of equals, from +x on."""
-    angles = sorted((hole - middle).angle % 360.0 for hole in holes) or [0.0]
+    arms = [hole - middle for hole in holes]
+    angles = sorted(arm.angle % 360.0 for arm in arms) or [0.0]
     best, found = -1.0, 0.0
     for one, other in zip(angles, [*angles[1:], angles[0] + 360.0], strict=True):
         degrees = (one + other) / 2 % 360.0
-        rays = [Vec.polar(1.0, degrees + turn) for turn in ((0.0, 180.0) if both else (0.0,))]
-        cuts = [_across(whole, middle, ray) for ray in rays]
-        clear = min((point_segment(hole, cut).distance for hole in holes for cut in cuts), default=0.0)
+        ray = Vec.polar(1.0, degrees)
+        clear = min((abs(ray.cross(arm)) for arm in arms if both or ray.dot(arm) > 0), default=0.0)
         if clear > best + 1e-6:
             best, found = clear, degrees
     return found
