@@ -9,7 +9,7 @@ from templgen.proof.measured import FeatureError, Outcome, Verdict
 from templgen.proof.stretch import Reading, Solved
 from templgen.units import MM_PER_INCH, Unit, format_length, format_mm, format_number
 
-__all__ = ["verdict_lines"]
+__all__ = ["error_table", "outcome_line", "verdict_lines"]
 
 _TOOLS = (
     (0.5, "a steel rule, read to its divisions"),
@@ -29,7 +29,7 @@ def verdict_lines(verdict: Verdict, seen: Solved, advice: Advice, unit: Unit) ->
         unit: the job's unit, which stands first.
     """
     lines = [*_reading_lines(verdict.readings, unit), *_scale_lines(seen, verdict.readings)]
-    lines += [*_table(verdict.errors), _verdict(verdict, unit)]
+    lines += [*error_table(verdict.errors), outcome_line(verdict, unit)]
     if not seen.square_known:
         lines.append("not checked: squareness; measure the diagonals too: --diagonal AC --diagonal DB")
     if verdict.outcome is Outcome.CANNOT_JUDGE:
@@ -61,8 +61,8 @@ def _with_doubt(seen: Solved, name: str, places: int) -> str:
     return f"{format_number(best, places)} +- {format_number(max(high - best, best - low), places)}"
 
 
-def _table(errors: Sequence[FeatureError]) -> Iterator[str]:
-    """Every feature with its size, its error in mm and its error in thousandths of an inch."""
+def error_table(errors: Sequence[FeatureError]) -> Iterator[str]:
+    """Yield every feature with its size, its error in mm and its error in thousandths of an inch."""
     rows = [("error over", "size", "mm", "0.001 in")]
     for each in errors:
         doubt = each.uncertainty
@@ -85,7 +85,8 @@ def _signed(value: float, places: int) -> str:
     return text if text.startswith("-") else f"+{text}"
 
 
-def _verdict(verdict: Verdict, unit: Unit) -> str:
+def outcome_line(verdict: Verdict, unit: Unit) -> str:
+    """Return the verdict in one line; lengths in the job's unit first."""
     worst, tolerance = verdict.worst, format_length(verdict.tolerance, unit)
     name, most = worst.feature.name, format_length(worst.most, unit)
     match verdict.outcome:
