@@ -114,13 +114,17 @@ def turn_nutplates(
     for number, (at, along) in enumerate(places, 1):
         around = _Around(hardware, neighbours, at, turned)
         turns: tuple[Turn, ...] = ("along", "across") if wanted == "auto" else (wanted,)
-        tried = [
-            (plate, around.worst(plate)) for turn in turns for plate in _tries(hardware, at, along, turn)
-        ]
-        fitting = next((plate for plate, fault in tried if fault is None), None)
-        if fitting is None and wanted == "auto":
-            raise _refusal(opening, number, tried, unit)
-        turned.append(tried[0][0] if fitting is None else fitting)
+        tried: list[tuple[Turned, _Fault]] = []
+        for plate in (plate for turn in turns for plate in _tries(hardware, at, along, turn)):
+            fault = around.worst(plate)
+            if fault is None:
+                turned.append(plate)
+                break
+            tried.append((plate, fault))
+        else:
+            if wanted == "auto":
+                raise _refusal(opening, number, tried, unit)
+            turned.append(tried[0][0])
     return tuple(turned)
 
 
@@ -163,13 +167,11 @@ class _Around:
             yield _Fault(name, nearest, least_pitch(self.hardware.lug, spec))
 
 
-def _refusal(
-    opening: Opening, number: int, tried: Sequence[tuple[Turned, _Fault | None]], unit: Unit
-) -> JobError:
+def _refusal(opening: Opening, number: int, tried: Sequence[tuple[Turned, _Fault]], unit: Unit) -> JobError:
     """Name the least bad fault of each turn, so that the builder sees by how much it fails."""
     words = []
     for turn in TURNS:
-        faults = [fault for plate, fault in tried if fault is not None and plate.turned == turn]
+        faults = [fault for plate, fault in tried if plate.turned == turn]
         words.append(min(faults, key=lambda fault: fault.short).words(turn, unit))
     return JobError(
         f"{opening.name}: no turn of the nutplate at screw {number} holds all limits; {'; '.join(words)}",
