@@ -16,7 +16,7 @@ from templgen.sheets.banner import printer_words, with_banner
 from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
-from templgen.sheets.fit_page import fit_holes, fit_scene
+from templgen.sheets.fit_page import FitHole, fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
 from templgen.sheets.header import Head
 from templgen.sheets.holes import hole_blocks, memory_blocks
@@ -150,8 +150,8 @@ class _Maker:
         except PaperTooSmallError:
             return [self._fit_page(mast, (hole,), head, f" {hole.letter}") for hole in holes]
 
-    def _fit_page(self, mast: MastFit, holes: tuple[object, ...], head: Head, tail: str) -> Composed:
-        scene = fit_scene(self.job, mast, holes, self.remarks)  # type: ignore[arg-type]
+    def _fit_page(self, mast: MastFit, holes: tuple[FitHole, ...], head: Head, tail: str) -> Composed:
+        scene = fit_scene(self.job, mast, holes, self.remarks)
         return self._page("fit", f"Fit page: {mast.name}{tail}", "fit", scene, head, "paper or card")
 
     def part_page(self, blank: Blank) -> Composed:

@@ -85,8 +85,8 @@ def _broken(text: str, width: float, height: float, bold: bool) -> tuple[str, ..
 def wrapped(text: str, *widths: float, height: float = NOTE) -> tuple[tuple[str, ...], ...]:
     """Return a text broken at several widths in mm, each once: the variants of a label.
 
-    >>> wrapped("set back 1 mm", 80.0, 16.0)
-    (('set back 1 mm',), ('set back', '1 mm'))
+    >>> wrapped("set back", 80.0, 60.0, 8.0)
+    (('set back',), ('set', 'back'))
     """
     return tuple(dict.fromkeys(tuple(wrap(text, width, height)) for width in widths))
 

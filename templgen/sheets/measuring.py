@@ -61,6 +61,9 @@ _PLACE = (
 )
 
 
+_DETAIL = "Fill in the blanks, then write them into the job file. The figure is not to scale."
+
+
 def measuring_sheet(paper: Paper, unit: Unit) -> tuple[Sheet, ...]:
     """Return the measuring sheet of a mast job: the section, then where it goes.
 
@@ -109,47 +112,38 @@ def _page(
 ) -> Composed:
     page = page_of(paper, on_its_side=False, banner=False)
     zero, inner, rulers = ruled_area(page)
-    fields = Fields(
-        "Measuring sheet",
-        title.split(": ")[1],
-        "",
-        "",
-        "",
-        "",
-        "",
-        "",
-        unit,
-        "",
-        page.words,
-        "",
-        scale="none",
-    )
-    wide = min(WIDEST, inner.width)
-    title_area = Bounds(inner.xmax - wide, inner.ymin, inner.xmax, inner.ymin + block_height(fields, wide))
-    head = Head(
-        ("MEASURE", "THE PART"),
-        title,
-        "Fill in the blanks, then write them into the job file. The figure is not to scale.",
-    )
+    fields = _fields(title.split(": ")[1], unit, page.words)
+    title_area = _title_area(inner, fields)
     header_area = Bounds(inner.xmin + 1.5, inner.ymax - HEADER_HEIGHT, inner.xmax - 2.0, inner.ymax - 2.0)
-    header, _ = header_marks(head, (), header_area)
+    header, _ = header_marks(Head(("MEASURE", "THE PART"), title, _DETAIL), (), header_area)
     foot = header_area.ymin - FIGURE_HEIGHT
-    shift = Vec(inner.centre.x - FIGURE_WIDTH / 2, foot)
+    shift = Motion.translation(Vec(inner.centre.x - FIGURE_WIDTH / 2, foot))
     notes = Bounds(inner.xmin + 2.0, title_area.ymax + 1.0, inner.xmax - 4.0, foot - 2.0)
     poured = pour(_blocks(keys, more, unit), [notes])
     if poured.rest or inner.width < FIGURE_WIDTH:
-        raise PaperTooSmallError(
-            f'"{title}" does not fit {paper.title}; the smallest paper that holds it is Letter'
-        )
+        raise PaperTooSmallError(f'"{title}" does not fit {paper.title}; Letter and A4 hold it')
     items = (
         *frame_marks(page),
         *caution_strip(page),
         *ruler_pair(zero, *rulers),
         *header,
-        *moved_with_words(figure, Motion.translation(shift)),
+        *moved_with_words(figure, shift),
         *poured.items,
     )
     return Composed(name, title, "measuring", page, title_area, fields, items)
+
+
+def _fields(part: str, unit: Unit, paper: str) -> Fields:
+    """A title block whose other fields are blanks to fill in."""
+    blank = dict.fromkeys(
+        ("aircraft", "job", "digest", "date", "revision", "drawn_by", "material", "hand"), ""
+    )
+    return Fields(title="Measuring sheet", part=part, unit=unit, paper=paper, scale="none", **blank)
+
+
+def _title_area(inner: Bounds, fields: Fields) -> Bounds:
+    wide = min(WIDEST, inner.width)
+    return Bounds(inner.xmax - wide, inner.ymin, inner.xmax, inner.ymin + block_height(fields, wide))
 
 
 def _blocks(keys: Sequence[tuple[str, str, bool]], more: Sequence[Block], unit: Unit) -> list[Block]:

@@ -33,29 +33,14 @@ def template_scene(
     box = group.bounds
     assert box is not None  # noqa: S101  a group has marks
     extent = template_extent(assembly, group)
-    fasteners = list(group.fasteners)
-    middle = extent.centre
     own = [remark for remark in remarks if _belongs(assembly, remark.finding, group)]
-    items: list[Item] = [
-        *_plate_items(group),
-        *edge_items(group.trims, box),
-        *_nose_items(group),
-        *hole_items(fasteners),
-        *(PathMark(cutout.contour, Meaning.CUT, name=cutout.name) for cutout in group.cutouts),
-        *_rough_items(job, group),
-    ]
-    labels = [
-        *hole_labels(job, fasteners, middle),
-        *_cutout_labels(group, middle),
-        *_nose_labels(group),
-        *edge_labels(job, group.trims, box),
-        *_plate_labels(job, assembly, group, middle),
-        *finding_labels(own, lambda finding: _place_in(finding, extent)),
-    ]
     return Scene(
-        tuple(items),
+        tuple(_items(job, group, box)),
         extent,
-        tuple(labels),
+        (
+            *_labels(job, assembly, group, box, extent.centre),
+            *finding_labels(own, lambda finding: _place_in(finding, extent)),
+        ),
         structure_runs(assembly),
         rivet_targets(assembly),
         tuple(cutout.contour for cutout in group.cutouts),
@@ -65,9 +50,31 @@ def template_scene(
         more=(
             *remark_section(job, own),
             Section("order of work", tuple(template_steps(job, assembly, group, rough))),
-            *hole_sections(job, fasteners),
+            *hole_sections(job, group.fasteners),
         ),
     )
+
+
+def _items(job: Job, group: Group, box: Bounds) -> list[Item]:
+    return [
+        *_plate_items(group),
+        *edge_items(group.trims, box),
+        *_nose_items(group),
+        *hole_items(group.fasteners),
+        *(PathMark(cutout.contour, Meaning.CUT, name=cutout.name) for cutout in group.cutouts),
+        *_rough_items(job, group),
+    ]
+
+
+def _labels(job: Job, assembly: Assembly, group: Group, box: Bounds, middle: Vec) -> list[Label]:
+    """In the order in which they take their places: what must be near comes first."""
+    return [
+        *hole_labels(job, group.fasteners, middle),
+        *_cutout_labels(group),
+        *_nose_labels(group),
+        *edge_labels(job, group.trims, box),
+        *_plate_labels(job, assembly, group),
+    ]
 
 
 def _rough_items(job: Job, group: Group) -> list[Item]:
@@ -101,7 +108,7 @@ def _plate_items(group: Group) -> list[Item]:
     ]
 
 
-def _plate_labels(job: Job, assembly: Assembly, group: Group, middle: Vec) -> list[Label]:
+def _plate_labels(job: Job, assembly: Assembly, group: Group) -> list[Label]:
     labels = []
     for face in group.plates:
         if face.outline is None:
@@ -113,7 +120,7 @@ def _plate_labels(job: Job, assembly: Assembly, group: Group, middle: Vec) -> li
     return labels
 
 
-def _cutout_labels(group: Group, middle: Vec) -> list[Label]:
+def _cutout_labels(group: Group) -> list[Label]:
     labels = []
     for cutout in group.cutouts:
         contour = cutout.contour
