@@ -130,6 +130,31 @@ def measured(job: Path, records: Path | None, feed: str | None, **asked: Any) ->
     return {"inside": EXIT_DONE, "outside": EXIT_FINDINGS}.get(told.outcome.value, EXIT_CANNOT_JUDGE)
 
 
+@proof.command()
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path(path_type=Path))
+@click.option("--job", type=click.Path(path_type=Path), help="The job it is of; judges what the job cuts.")
+@click.option("--rule", "rules", multiple=True, help="A steel rule in the picture: LENGTH:X,Y:X,Y (pixels).")
+@click.option("--card", default="", help='A card in the picture: id-1, or as measured "85.57x53.96mm".')
+@click.option("--scanner", default="", help="Name of a scanner that was measured before.")
+@click.option("--save-scanner", default="", help="Keep what rules or card tell of the scanner by this name.")
+@click.option("--scanners", type=click.Path(path_type=Path), help="Folder of the scanner records.")
+@click.option("--photo/--scan", default=None, help="How the picture was taken; found out if left out.")
+@click.option("--chart", type=click.Path(path_type=Path), help="PNG to write: residuals of all markers.")
+@click.option("--residuals", is_flag=True, help="Tell the residual of every marker.")
+@click.option("--date", default="", help="Date, for the scanner record.")
+def scan(files: tuple[Path, ...], scanners: Path | None, **asked: Any) -> int:
+    """Judge prints from scans or photos of them, by the square markers round every sheet.
+
+    Exit code 0: inside the tolerance; 1: outside; 4: these pictures can not tell.
+    """
+    from templgen.build.scan import AskedScan, prove_scan, scanners_folder
+
+    folder = scanners_folder(scanners, dict(os.environ))
+    told = prove_scan(files, AskedScan(**asked, scanners=folder))
+    click.echo("\n".join(told.lines))
+    return {"inside": EXIT_DONE, "outside": EXIT_FINDINGS}.get(told.outcome.value, EXIT_CANNOT_JUDGE)
+
+
 @cli.command()
 @click.argument("name", required=False)
 @click.option("--unit", type=click.Choice(["in", "mm"]), default="mm", help="Unit of the lengths shown.")

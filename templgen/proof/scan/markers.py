@@ -1,0 +1,201 @@
+"""Finding the markers in a picture, and what they say: which sheet of which job, and where they stand."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import islice, product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from templgen.drawing.markers import CELLS, PIECES, SLOTS, SheetCode, code_of, marker_ids
+from templgen.proof.scan.picture import Grey, Picture, ScanError
+from templgen.sheets.markers import MARKER_SIZE, marker_places
+
+__all__ = ["Found", "Seen", "find_markers", "identify"]
+
+Floats = NDArray[np.float64]
+
+_FAMILY_SIZE = SLOTS * 64
+_SEARCH_SIDES = (1800, 3600, 7200)
+"""Pixels along the long side of the pictures in which markers are searched for."""
+_LEAST_SHARE = 0.03
+_MOST_CODES = 256
+_MISPLACED = 0.4
+"""A marker this share of its side away from where its number says does not belong to the sheet."""
+_LEAST_FOUND = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One marker in a picture: its number, and its corners in pixels, from its upper left one clockwise."""
+
+    number: int
+    corners: Floats
+
+    @property
+    def centre(self) -> Floats:
+        """The middle of its corners, pixels."""
+        middle: Floats = self.corners.mean(axis=0)
+        return middle
+
+    @property
+    def side(self) -> float:
+        """The mean length of its sides, pixels."""
+        return float(np.linalg.norm(self.corners - np.roll(self.corners, 1, axis=0), axis=1).mean())
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The markers of one sheet, by rising slot.
+
+    Attributes:
+        code: what they say.
+        slots: the slot of each marker.
+        nominal: corners on the page in mm from the lower left cross, y up; shape (n, 4, 2).
+        pixels: the same corners in the picture, y down; shape (n, 4, 2).
+    """
+
+    code: SheetCode
+    slots: tuple[int, ...]
+    nominal: Floats
+    pixels: Floats
+
+    def only(self, kept: NDArray[np.bool_]) -> Found:
+        """The markers of a mask."""
+        slots = tuple(slot for slot, keep in zip(self.slots, kept, strict=True) if keep)
+        return Found(self.code, slots, self.nominal[kept], self.pixels[kept])
+
+
+def find_markers(picture: Picture) -> list[Seen]:
+    """Return all markers of the family in a picture, their corners measured to a fraction of a pixel.
+
+    They are searched for in a small picture, and where some are missing in larger ones.
+    """
+    found: dict[tuple[int, int, int], Seen] = {}
+    largest = max(picture.grey.shape)
+    for side in _SEARCH_SIDES:
+        shrunk = min(side / largest, 1.0)
+        for each in _searched(picture.grey, shrunk):
+            # The same marker is found again at the same place, within half its side.
+            x, y = (each.centre / (0.5 * each.side)).round().astype(int)
+            if not any((each.number, x + dx, y + dy) in found for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
+                found[each.number, x, y] = each
+        if len(found) >= SLOTS or shrunk == 1.0:
+            break
+    return list(found.values())
+
+
+def _searched(grey: Grey, shrunk: float) -> list[Seen]:
+    """The markers that show in a picture shrunk by a factor, measured in the picture itself."""
+    import cv2
+
+    small = grey
+    if shrunk < 1.0:
+        size = (round(grey.shape[1] * shrunk), round(grey.shape[0] * shrunk))
+        small = np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), np.uint8)
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.minMarkerPerimeterRate = _LEAST_SHARE
+    family = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
+    corners, numbers, _ = cv2.aruco.ArucoDetector(family, parameters).detectMarkers(small)
+    if numbers is None:
+        return []
+    factor = np.array([grey.shape[1] / small.shape[1], grey.shape[0] / small.shape[0]])
+    # Pixel centres have whole numbers: the halves keep a corner where it is when the picture is shrunk.
+    rough = [(np.asarray(four, np.float64).reshape(4, 2) + 0.5) * factor - 0.5 for four in corners]
+    return [
+        Seen(int(number), _sharpened(grey, four))
+        for number, four in zip(np.ravel(numbers), rough, strict=True)
+        if int(number) < _FAMILY_SIZE
+    ]
+
+
+def _sharpened(grey: Grey, corners: Floats) -> Floats:
+    """Corners moved to where the gradients round them meet."""
+    import cv2
+
+    side = float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
+    reach = int(np.clip(round(0.45 * side / CELLS), 2, 12))
+    start = corners.astype(np.float32).reshape(-1, 1, 2)
+    ends = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 40, 0.003)
+    moved = cv2.cornerSubPix(grey, start, (reach, reach), (-1, -1), ends)
+    return np.asarray(moved, np.float64).reshape(4, 2)
+
+
+def identify(seen: Sequence[Seen], name: str) -> Found:
+    """Return the sheet that most markers agree on.
+
+    Args:
+        seen: the markers of a picture.
+        name: name of the picture, for messages.
+
+    Raises:
+        ScanError: no sheet, too little of one, or two sheets.
+    """
+    if not seen:
+        raise ScanError(
+            f"{name}: no markers found. A sheet of templgen has fourteen of them, black squares of 6 mm; "
+            "scan it at 300 dpi or more, or fill the picture with it, in even light"
+        )
+    fits = [found for found in (_fitted(code, seen) for code in _codes(seen)) if found]
+    fits.sort(key=lambda found: -len(found.slots))
+    if not fits or len(fits[0].slots) < _LEAST_FOUND:
+        raise ScanError(
+            f"{name}: {len(seen)} of {SLOTS} markers found, and they do not tell which sheet this is; all of "
+            "the sheet must be seen, flat and sharp"
+        )
+    best = fits[0]
+    others = [
+        found for found in fits[1:] if found.code != best.code and len(found.slots) > len(best.slots) // 2
+    ]
+    if any(not set(_numbers(found)) & set(_numbers(best)) for found in others):
+        raise ScanError(f"{name}: more than one sheet is in the picture; scan one at a time")
+    return best
+
+
+def _numbers(found: Found) -> list[int]:
+    ids = marker_ids(found.code)
+    return [ids[slot] for slot in found.slots]
+
+
+def _codes(seen: Sequence[Seen]) -> list[SheetCode]:
+    """Every code that some pieces make; several only if a marker was misread, or two sheets are seen."""
+    pieces: dict[int, set[int]] = defaultdict(set)
+    for each in seen:
+        slot, piece = divmod(each.number, 64)
+        pieces[slot % PIECES].add(piece)
+    places = sorted(pieces)
+    ways = product(*(sorted(pieces[place]) for place in places))
+    codes = (code_of(dict(zip(places, way, strict=True))) for way in islice(ways, _MOST_CODES))
+    return [code for code in codes if code is not None]
+
+
+def _fitted(code: SheetCode, seen: Sequence[Seen]) -> Found | None:
+    """The markers that stand where a code says, up to a perspective."""
+    import cv2
+
+    places, ids = marker_places(code), marker_ids(code)
+    if not places:
+        return None
+    slots = {number: slot for slot, number in enumerate(ids)}
+    mine = sorted((each for each in seen if each.number in slots), key=lambda each: slots[each.number])
+    if len(mine) < _LEAST_FOUND:
+        return None
+    nominal = np.array(
+        [_nominal(places[slots[each.number]].x, places[slots[each.number]].y) for each in mine]
+    )
+    pixels = np.array([each.corners for each in mine])
+    side = float(np.linalg.norm(pixels - np.roll(pixels, 1, axis=1), axis=2).mean())
+    _, mask = cv2.findHomography(nominal.mean(axis=1), pixels.mean(axis=1), cv2.RANSAC, _MISPLACED * side)
+    if mask is None:
+        return None
+    kept = np.ravel(mask).astype(bool)
+    found = Found(code, tuple(slots[each.number] for each in mine), nominal, pixels).only(kept)
+    return found if len(set(found.slots)) == len(found.slots) else None
+
+
+def _nominal(x: float, y: float) -> Floats:
+    half = MARKER_SIZE / 2
+    return np.array([(x - half, y + half), (x + half, y + half), (x + half, y - half), (x - half, y - half)])
