@@ -80,7 +80,7 @@ def _proven_dict(proven: Proven) -> dict[str, Any]:
 
 
 def _asks_something(finding: Finding) -> bool:
-    return finding.verdict in (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED)
+    return finding.verdict in (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED, Verdict.TOLD)
 
 
 def _word(finding: Finding) -> str:
@@ -93,6 +93,7 @@ def _word(finding: Finding) -> str:
         Verdict.DOUBTFUL: "doubtful",
         Verdict.NOT_APPLICABLE: "not applicable",
         Verdict.NOT_CHECKED: "not checked",
+        Verdict.TOLD: "information",
     }[finding.verdict]
 
 

@@ -20,7 +20,14 @@ if TYPE_CHECKING:
 
 __all__ = ["run_checks"]
 
-_VERDICTS = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED, Verdict.NOT_APPLICABLE, Verdict.PASS)
+_VERDICTS = (
+    Verdict.FAIL,
+    Verdict.DOUBTFUL,
+    Verdict.NOT_CHECKED,
+    Verdict.TOLD,
+    Verdict.NOT_APPLICABLE,
+    Verdict.PASS,
+)
 _SEVERITIES = (Severity.ERROR, Severity.WARNING, Severity.INFORMATION)
 
 

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from templgen.errors import Location
 from templgen.geometry import Vec
+
+if TYPE_CHECKING:
+    from templgen.geometry.passing import Way
+    from templgen.geometry.winding import Winding
 
 __all__ = ["Accepted", "Finding", "Severity", "Verdict"]
 
@@ -20,13 +25,15 @@ class Severity(Enum):
 
 
 class Verdict(Enum):
-    """What came out of a check; silence is not among them."""
+    """What came out of a check; silence is not among them. What is told for information neither passes nor
+    fails."""
 
     PASS = "pass"  # noqa: S105 - a verdict, no password
     DOUBTFUL = "passes only if the measurement is right"
     FAIL = "fail"
     NOT_APPLICABLE = "not applicable"
     NOT_CHECKED = "could not check"
+    TOLD = "for information"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +52,8 @@ class Finding:
 
     `measured`, `limit` and `doubt` are in `unit` ("mm" unless said). `feature` is what the builder named,
     `face` the face in which it was checked, `place` the point in that face's plane. For a PASS `count` says
-    how many places were looked at; `measured` is then the least of them.
+    how many places were looked at; `measured` is then the least of them. `way` is how a part goes in, where
+    that is what was found.
     """
 
     rule: str
@@ -67,6 +75,7 @@ class Finding:
     count: int = 1
     acceptable: bool = True
     accepted: Accepted | None = None
+    way: Way | Winding | None = None
 
     @property
     def stops_cut_files(self) -> bool:

@@ -26,7 +26,7 @@ __all__ = [
 ]
 
 _TOGETHER = 0.5
-_SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED)
+_SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED, Verdict.TOLD)
 
 
 @dataclass(frozen=True, slots=True)
