@@ -16,7 +16,7 @@ from templgen.layout.assembly import FastenerSpec
 from templgen.layout.draft import Draft
 from templgen.layout.frames import vec
 from templgen.layout.openings.model import NutplateSpec
-from templgen.trade.drills import parse_hole_size
+from templgen.trade.drills import drill_at_least, parse_hole_size
 from templgen.trade.limits import limit
 from templgen.trade.nutplates import Nutplate, find_nutplate
 from templgen.trade.rivets import find_solid_rivet, rivet_head, solid_rivets
@@ -260,10 +260,12 @@ def _solid(size: str, **keys: str) -> FastenerDef:
 
 
 def _ring_hole(draft: Draft, opening: Opening, screw: FastenerSpec, nutplate: NutplateSpec) -> float:
-    """The hole under the nut: as given; floating: the screw and its free play both ways; else the cover's."""
+    """The hole under the nut: as given, else the cover's; floating: drilled for screw and play both ways."""
     if opening.nutplates.ring_hole is not None:
         try:
             return parse_hole_size(opening.nutplates.ring_hole, draft.job.unit).diameter_mm
         except UnitError as error:
             raise JobError(str(error), at=where_of(opening, "nutplates", "ring_hole")) from None
-    return screw.diameter + 2 * nutplate.free_play if nutplate.floating else screw.hole
+    if not nutplate.floating:
+        return screw.hole
+    return drill_at_least(screw.diameter + 2 * nutplate.free_play).diameter_mm

@@ -16,6 +16,7 @@ from templgen.job.model import Opening
 from templgen.layout.assembly import StructureLine
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware, hardware_of, where_of
+from templgen.layout.openings.edges import least_edge
 from templgen.layout.openings.model import LeftOut
 from templgen.layout.openings.ring import Ring, ring_of
 from templgen.layout.openings.rivets import rivet_places
@@ -83,12 +84,14 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
         tuple(place for row in rivets for place in row),
     )
     try:
-        places = [(screw.at, screw.along) for screw in screws]
-        nutplates = turn_nutplates(opening, hardware, places, around, draft.job.unit)
+        along = [(screw.at, screw.along) for screw in screws]
+        nutplates = turn_nutplates(opening, hardware, along, around, draft.job.unit)
     except JobError as fault:
         raise _TurnRefused(fault.message, at=fault.at, hint=fault.hint) from None
     lugs = [place for plate in nutplates for place in plate.rivets]
-    ring = ring_of(opening, rows.clear_hole, rows.ring, [*around.screws, *around.rivets, *lugs])
+    drilled = ((around.screws, hardware.screw), (around.rivets, hardware.rivet), (lugs, hardware.lug))
+    holes = [(place, least_edge(spec)) for places, spec in drilled for place in places]
+    ring = ring_of(opening, rows.clear_hole, rows.ring, holes)
     return Plan(frame, hardware, rows, ring, screws, nutplates, rivets, left_out)
 
 

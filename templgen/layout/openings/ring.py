@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -30,14 +31,15 @@ class Ring:
         return 0 if along.cross(point - self.middle) >= 0 else 1
 
 
-def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[Vec]) -> Ring:
+def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[tuple[Vec, float]]) -> Ring:
     """Return the ring between the clear hole and its outer edge.
 
     Args:
         opening: how the ring is made, and where it is cut.
         clear: the clear hole.
         edge: the ring's outer edge.
-        holes: all holes of the ring; where the job does not say, the cut keeps as far from them as it can.
+        holes: all holes of the ring with their least edge distance; where the job does not say, the cut keeps
+            as far beyond that from all of them as it can.
 
     Raises:
         JobError: a cut that does not part the ring as it should.
@@ -82,15 +84,16 @@ def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
     return Line(max(inner, key=middle.distance_to), max(outer, key=middle.distance_to))
 
 
-def _best(middle: Vec, holes: Sequence[Vec], both: bool) -> float:
-    """Return the direction whose cut stays farthest from all holes; the first of equals, from +x on."""
-    arms = [hole - middle for hole in holes]
-    angles = sorted(arm.angle % 360.0 for arm in arms) or [0.0]
-    best, found = -1.0, 0.0
+def _best(middle: Vec, holes: Sequence[tuple[Vec, float]], both: bool) -> float:
+    """Return the direction whose cut leaves most beyond all edge distances; the first of equals, from +x."""
+    arms = [(hole - middle, least) for hole, least in holes]
+    angles = sorted(arm.angle % 360.0 for arm, _ in arms) or [0.0]
+    best, found = -math.inf, 0.0
     for one, other in zip(angles, [*angles[1:], angles[0] + 360.0], strict=True):
         degrees = (one + other) / 2 % 360.0
         ray = Vec.polar(1.0, degrees)
-        clear = min((abs(ray.cross(arm)) for arm in arms if both or ray.dot(arm) > 0), default=0.0)
+        beside = (abs(ray.cross(arm)) - least for arm, least in arms if both or ray.dot(arm) > 0)
+        clear = min(beside, default=0.0)
         if clear > best + 1e-6:
             best, found = clear, degrees
     return found

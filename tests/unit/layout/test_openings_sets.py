@@ -215,6 +215,12 @@ after = ["far skin on"]
     assert (task.access, task.opening, task.after) == ("hand through", "hatch", ("far skin on",))
 
 
+def test_a_hole_set_says_what_access_it_needs() -> None:
+    hole = '[[hole]]\nname = "vent"\nat = { x = 0, y = 0 }\ndiameter = 6\naccess = "hand through hatch"\n'
+    assembly = laid(opening_job() + hole)
+    assert {each.access for each in assembly.fasteners if each.feature == "vent"} == {"hand through hatch"}
+
+
 def test_the_lip_of_a_cover_tells_how_far_its_blank_reaches() -> None:
     """Height less 2 (R + t) tan 45 degrees plus the arc at R + 0.44 t is the trade's bend deduction."""
     from templgen.trade.bending import bend_deduction
