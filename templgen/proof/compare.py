@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from templgen.drawing import Drawing
 from templgen.proof.difference import Difference, Kind, both
 from templgen.proof.leftovers import at, told_leftovers
-from templgen.proof.matching import Box, Paired, box_of_shape, in_order
-from templgen.proof.placing import find_map, placed_outlines
+from templgen.proof.matching import Box, Paired, box_of_shape, in_order, wherever
+from templgen.proof.placing import Maps, find_maps, placed_outlines
 from templgen.proof.readers.model import IDENTITY, Matrix, Outline, Pen, Words, inverse
 from templgen.proof.summary import summed
 from templgen.proof.tolerance import PEN_WITHIN
@@ -22,6 +22,9 @@ __all__ = ["Compared", "compare"]
 
 _LOST_SHARE = 0.25
 """With a larger share of its shapes out of place, a whole file or a layer may have been moved or scaled."""
+
+_CLEARLY = 0.2
+"""Share of the shapes that such a move has to explain."""
 
 _LEAST_OF_LAYER = 3
 
@@ -90,15 +93,18 @@ class _Comparing:
         """Find every shape; return the map that takes the file back to where it was drawn."""
         back = IDENTITY
         self.paired = self._in_order(self.wanted.shapes, outlines)
-        if len(self.paired.shapes) > _LOST_SHARE * len(self.wanted.shapes):
-            found = find_map(
+        if self.paired.shapes:
+            self.paired = wherever(self.paired, self.within, self._same_group)
+        if self._share_lost(self.paired) > _LOST_SHARE:
+            maps = find_maps(
                 self.wanted.shapes,
                 outlines,
                 (self.wanted.words, words),
                 self._group_of_shape,
                 self._group_of_outline,
             )
-            if found != IDENTITY:
+            found = self._best_map(maps, self.wanted.shapes, outlines)
+            if found is not None:
                 self.told += told_map(found, self._box(self.wanted.shapes), self.within, "the whole file")
                 back = inverse(found)
                 self.paired = self._in_order(self.wanted.shapes, placed_outlines(outlines, back))
@@ -108,6 +114,29 @@ class _Comparing:
             self.told += told
         self.told += self._pens()
         return back
+
+    def _best_map(self, maps: Maps, shapes: Sequence[Shape], outlines: Sequence[Outline]) -> Matrix | None:
+        """Return the map that explains where shapes are; None when leaving them in place does as well.
+
+        A slight map has to bring clearly more shapes exactly to their place.
+        """
+        best = maps.clear
+        least = self._share_lost(self._in_order(shapes, outlines)) - _CLEARLY
+        for slight in maps.slight:
+            lost = self._share_lost(self._in_order(shapes, placed_outlines(outlines, inverse(slight))))
+            if lost < least:
+                best, least = slight, lost
+        return best
+
+    def _share_lost(self, paired: Paired) -> float:
+        """Return the share of the shapes that are not found; every kind of line counts alike."""
+        lost = Counter(shape.meaning for shape in paired.shapes)
+        found = Counter(shape.meaning for shape, _, _ in paired.found)
+        shares = [lost[kind] / (lost[kind] + found[kind]) for kind in {*lost, *found}]
+        return sum(shares) / max(len(shares), 1)
+
+    def _same_group(self, shape: Shape, outline: Outline) -> bool:
+        return self._group_of_shape(shape) == self._group_of_outline(outline)
 
     def _in_order(self, shapes: Sequence[Shape], outlines: Sequence[Outline]) -> Paired:
         return in_order(shapes, outlines, self.within, self._group_of_shape, self._group_of_outline)
@@ -126,8 +155,8 @@ class _Comparing:
             if len(shapes) < _LEAST_OF_LAYER or len(shapes) <= _LOST_SHARE * totals[group]:
                 continue
             mine = [outline for outline in self.paired.outlines if self._group_of_outline(outline) == group]
-            found = find_map(shapes, mine)
-            if found == IDENTITY:
+            found = self._best_map(find_maps(shapes, mine), shapes, mine)
+            if found is None:
                 continue
             again = self._in_order(shapes, placed_outlines(mine, inverse(found)))
             layer = shapes[0].layer

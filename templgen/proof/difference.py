@@ -84,13 +84,16 @@ class ReadBack:
         return not self.differences
 
 
-def both(length_mm: float) -> str:
+def both(length_mm: float, near: float | None = None) -> str:
     """Return a length in both units, with as many places as a small one needs.
+
+    With `near` it has as many as a length of that size, so that two that are nearly alike differ.
 
     >>> both(0.31), both(0.0012)
     ('0.31 mm (0.012 in)', '0.0012 mm (0.00005 in)')
     """
-    places = 2 if abs(length_mm) >= 0.1 else 3 if abs(length_mm) >= 0.01 else 4
+    small = abs(length_mm if near is None else near)
+    places = 2 if small >= 0.1 else 3 if small >= 0.01 else 4
     return f"{format_mm(length_mm, places)} ({format_in(length_mm, places + 1)})"
 
 

@@ -204,20 +204,25 @@ def _changed(shape: Shape, outline: Outline, within: float) -> list[Difference]:
             return told
     if shape.closed and not outline.closed:
         gap = math.dist(outline.pieces[0].start, outline.pieces[-1].end)
-        words = f"{name} is open: its ends lie {both(gap)} apart"
+        ends = f"its ends lie {both(gap)} apart" if gap > within else "its ends meet but are not joined"
+        words = f"{name} is open: {ends}"
         return [*told, Difference(Kind.OPEN, words, gap, layer, place=place)]
     kind, words, size = _how(shape, outline, within)
     return [*told, Difference(kind, f"{name} {words}", size, layer, place=place)]
 
 
 def _how(shape: Shape, outline: Outline, within: float) -> tuple[Kind, str, float]:
-    if _is_faceted(shape, outline):
+    chords = _chords(shape, outline)
+    if chords:
         off = apart(shape, outline)
-        side = "inside" if _chords_inside(shape, outline) else "off"
-        count = len(outline.pieces)
-        return Kind.FACETED, f"is faceted: {count} chords, up to {both(off)} {side} the arc", off
+        inside = all(beyond < 0.0 for beyond in chords)
+        side = "inside the arc" if inside else "off the arc"
+        return Kind.FACETED, f"is faceted: {len(chords)} chords, up to {both(off)} {side}", off
     round_ = outline_circle(outline)
     if shape.circle is not None and round_ is not None:
+        out = max(abs(round_[0].distance_to(Vec(*point)) - round_[1]) for point in outline.points(8))
+        if out > within and out > round_[0].distance_to(shape.circle[0]) / 2:
+            return Kind.FORM, f"is out of round by {both(out)}", out
         return _circle_changed(shape.circle, round_, within)
     own, box = shape.bounds, box_of_outline(outline)
     shift = Vec((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) - own.centre
@@ -240,26 +245,31 @@ def _circle_changed(
         words.append(f"moved {both(moved)} to x {read[0].x:.3f}, y {read[0].y:.3f} mm")
     if abs(wider) > within:
         change = "too large" if wider > 0 else "too small"
-        words.append(f"is {both(abs(wider))} {change}: {both(2 * read[1])}, not {both(2 * drawn[1])}")
+        words.append(
+            f"is {both(abs(wider))} {change}: {both(2 * read[1], wider)}, not {both(2 * drawn[1], wider)}"
+        )
     if not words:
         words.append("is built in another way")
     return (Kind.MOVED if moved >= abs(wider) else Kind.SIZE), " and ".join(words), max(moved, abs(wider))
 
 
-def _is_faceted(shape: Shape, outline: Outline) -> bool:
-    arcs = any(isinstance(edge, Arc) for edge in shape.edges)
-    straight = all(isinstance(piece, Straight) for piece in outline.pieces)
-    return arcs and straight and len(outline.pieces) > len(shape.edges)
+def _chords(shape: Shape, outline: Outline) -> list[float]:
+    """Return how far the middle of each chord lies outside (above 0) or inside the arc it stands for.
 
-
-def _chords_inside(shape: Shape, outline: Outline) -> bool:
-    """Whether the chord that leaves its arc farthest lies between arc and centre, as a chord does."""
+    Empty when the outline is not made of straight pieces in place of arcs.
+    """
     arcs = [edge for edge in shape.edges if isinstance(edge, Arc)]
-    worst, inside = 0.0, True
+    straight = all(isinstance(piece, Straight) for piece in outline.pieces)
+    if not arcs or not straight or len(outline.pieces) <= len(shape.edges):
+        return []
+    found = []
     for piece in outline.pieces:
-        middle = Vec(*piece.at(0.5))
-        arc = min(arcs, key=lambda each: abs(each.centre.distance_to(middle) - each.radius))
-        off = arc.centre.distance_to(middle) - arc.radius
-        if abs(off) > worst and abs(off) < arc.radius / 2:
-            worst, inside = abs(off), off < 0.0
-    return inside
+        start, middle, end = Vec(*piece.start), Vec(*piece.at(0.5)), Vec(*piece.end)
+        near = min(arcs, key=lambda arc: _off(arc, start) + _off(arc, end))
+        if _off(near, start) + _off(near, end) <= _SAME_SIZE + 0.01 * near.radius:
+            found.append(near.centre.distance_to(middle) - near.radius)
+    return found
+
+
+def _off(arc: Arc, point: Vec) -> float:
+    return abs(arc.centre.distance_to(point) - arc.radius)

@@ -7,7 +7,7 @@ them all; what it does not explain is then looked for one by one.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from templgen.proof.matching import Box, box_of_outline, box_of_shape, nearest_pairs
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = ["find_map", "placed_outlines", "share_found"]
+__all__ = ["Maps", "find_maps", "placed_outlines", "share_found"]
 
 _LOOSE = 0.05  # mm: as near as a trial map has to bring a box, plus a thousandth of its size
 _TRIES = 80
@@ -59,37 +59,50 @@ def _extent(box: Box) -> float:
     return max(box[2] - box[0], box[3] - box[1])
 
 
-def find_map(
+@dataclass(frozen=True, slots=True)
+class Maps:
+    """Maps that may take the drawing to the file.
+
+    `clear` explains many shapes that leaving everything in place does not, by their boxes alone; None if
+    there is no such map. `slight` are maps near to leaving everything in place, to be tried in detail.
+    """
+
+    clear: Matrix | None
+    slight: tuple[Matrix, ...]
+
+
+def find_maps(
     shapes: Sequence[Shape],
     outlines: Sequence[Outline],
     words: tuple[Sequence[WantedWords], Sequence[Words]] = ((), ()),
     group_of_shape: Callable[[Shape], Hashable] = lambda shape: 0,
     group_of_outline: Callable[[Outline], Hashable] = lambda outline: 0,
-) -> Matrix:
-    """Return the map that takes the drawing to the file; IDENTITY if none explains the file better.
+) -> Maps:
+    """Return the maps that may take the drawing to the file.
 
     Trial maps come from marks in the same order, from words that occur once, and from the boxes round
     everything, in eight ways to lie. The one that brings most shapes onto an outline is refined.
     """
     boxes = [(box_of_shape(shape), shape) for shape in shapes]
     if not boxes or not outlines:
-        return IDENTITY
-    best, best_share = IDENTITY, share_found(boxes, outlines)
-    in_place = best_share
+        return Maps(None, ())
+    in_place = share_found(boxes, outlines)
+    ordered = list(_by_pairs(_in_order(shapes, outlines, group_of_shape, group_of_outline)))
     trials = [
-        *_by_pairs(_in_order(shapes, outlines, group_of_shape, group_of_outline)),
+        *ordered,
         *_by_pairs(_by_words(*words)),
         *_by_boxes([box for box, _ in boxes], [box_of_outline(outline) for outline in outlines]),
     ]
-    for trial in trials:
+    best, best_share = IDENTITY, in_place
+    for trial in trials if in_place <= 1.0 - _CLEARLY else ():
         share = share_found(boxes, placed_outlines(outlines, inverse(trial)))
         if share > best_share + 1e-6:
             best, best_share = trial, share
         if best_share > 0.99:
             break
-    if best_share < _ENOUGH or best_share < in_place + _CLEARLY:
-        return IDENTITY
-    return _refined(best, boxes, outlines)
+    if best_share >= max(_ENOUGH, in_place + _CLEARLY):
+        return Maps(_refined(best, boxes, outlines), ())
+    return Maps(None, (*ordered, _refined(IDENTITY, boxes, outlines)))
 
 
 def _in_order(

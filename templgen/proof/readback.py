@@ -118,7 +118,7 @@ def _oddities(oddities: Sequence[str]) -> Iterator[Difference]:
     counts = {oddity: oddities.count(oddity) for oddity in dict.fromkeys(oddities)}
     for oddity, count in counts.items():
         times = f" ({count} times)" if count > 1 else ""
-        yield Difference(Kind.UNREAD, f"there is something that was not drawn: {oddity}{times}")
+        yield Difference(Kind.UNREAD, f"not as drawn: {oddity}{times}")
 
 
 def _about(drawing: Drawing, title: str, about: str) -> Iterator[Difference]:
@@ -127,10 +127,8 @@ def _about(drawing: Drawing, title: str, about: str) -> Iterator[Difference]:
     lines = {line.strip() for line in about.split(";")}
     digests = [line.removeprefix("digest: ") for line in lines if line.startswith("digest: ")]
     if digests and info.digest not in digests:
-        words = (
-            f"the file is of the digest {digests[0]}, the job is {info.digest}: the file is of another state"
-        )
-        yield Difference(Kind.DIGEST, words)
+        words = f"the file is of the digest {digests[0]}, the job is {info.digest}"
+        yield Difference(Kind.DIGEST, f"{words}: it was made from another state of the job")
     if title != info.title:
         said = f"its title is {title!r}, not {info.title!r}" if title else "it has no title"
         yield Difference(Kind.ABOUT, f"the file says another thing about itself: {said}")

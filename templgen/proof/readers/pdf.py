@@ -67,7 +67,9 @@ def read_pdf(data: bytes) -> PdfFile:
     try:
         with pikepdf.open(BytesIO(data)) as document:
             return _read(document)
-    except pikepdf.PdfError as error:
+    except pikepdf.PasswordError as error:
+        raise ReadError("the PDF is locked with a password") from error
+    except (pikepdf.PdfError, ValueError, TypeError, KeyError, AttributeError, RuntimeError) as error:
         raise ReadError(f"not a PDF that can be read: {error}") from error
 
 
