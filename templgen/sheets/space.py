@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -109,19 +109,18 @@ class Space:
             self._taken[max(low, 0) : high + 1, max(left, 0) : right + 1] = True
         self._sums = None
 
-    def _paint(self, pieces: Iterable[Line]) -> None:
+    def _paint(self, pieces: Sequence[Line]) -> None:
         """Paint straight pieces point by point, closer together than the grid."""
-        points = [
-            (
-                piece.start.x + (piece.end.x - piece.start.x) * t,
-                piece.start.y + (piece.end.y - piece.start.y) * t,
-            )
-            for piece in pieces
-            for t in _fractions(piece.length)
-        ]
-        if not points:
+        if not pieces:
             return
-        spots = np.floor((np.array(points) - (self.area.xmin, self.area.ymin)) / _FINE).astype(np.int64)
+        ends = np.array([(piece.start.x, piece.start.y, piece.end.x, piece.end.y) for piece in pieces])
+        start, way = ends[:, :2], ends[:, 2:] - ends[:, :2]
+        steps = np.maximum(np.ceil(np.hypot(way[:, 0], way[:, 1]) / _STEP), 1.0).astype(np.int64)
+        which = np.repeat(np.arange(len(pieces)), steps + 1)
+        first = np.repeat(np.cumsum(steps + 1) - (steps + 1), steps + 1)
+        t = (np.arange(len(which)) - first) / steps[which]
+        points = start[which] + way[which] * t[:, None]
+        spots = np.floor((points - (self.area.xmin, self.area.ymin)) / _FINE).astype(np.int64)
         rows, columns = self._taken.shape
         inside = (spots >= 0).all(axis=1) & (spots[:, 0] < columns) & (spots[:, 1] < rows)
         self._taken[spots[inside, 1], spots[inside, 0]] = True
@@ -179,11 +178,6 @@ class Space:
 
 def _near(pieces: dict[tuple[int, int], list[Line]], leader: Line) -> set[Line]:
     return {piece for cell in cells(leader.bounds, _COARSE) for piece in pieces.get(cell, ())}
-
-
-def _fractions(length: float) -> list[float]:
-    count = math.ceil(length / _STEP)
-    return [step / count for step in range(count + 1)] if count else [0.0]
 
 
 def _inside(point: Vec, contour: Contour, bounds: Bounds) -> bool:
