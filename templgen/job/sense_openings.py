@@ -8,6 +8,7 @@ from typing import Any
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.job.around import Around, Faults, made_from_faults, mention, needs
+from templgen.job.behind import OpeningBox, OpeningLead, OpeningObstacle
 from templgen.job.fields import Node
 from templgen.job.openings import (
     ANY_ACCESS,
@@ -15,11 +16,8 @@ from templgen.job.openings import (
     ClosingDef,
     NutplateDef,
     Opening,
-    OpeningBox,
     OpeningCover,
-    OpeningLead,
     OpeningNutplates,
-    OpeningObstacle,
     OpeningRing,
     OpeningRivets,
     OpeningScrews,
