@@ -23,7 +23,16 @@ from templgen.geometry.flatten import flatten
 from templgen.geometry.segment import Arc, Line, Segment
 from templgen.geometry.vector import Vec
 
-__all__ = ["Held", "HoleSpace", "clearance_in", "convex_hull", "hold", "hold_turned", "nearest_normal"]
+__all__ = [
+    "Held",
+    "HoleSpace",
+    "clearance_in",
+    "convex_hull",
+    "hold",
+    "hold_turned",
+    "nearest_normal",
+    "tangent_polygon",
+]
 
 Floats = NDArray[np.float64]
 Basis: TypeAlias = tuple[int, int, int]
@@ -158,6 +167,20 @@ def convex_hull(points: Floats) -> Floats:
         return np.array(ordered)
     lower, upper = _chain(ordered), _chain(reversed(ordered))
     return np.array(lower[:-1] + upper[:-1])
+
+
+def tangent_polygon(normals: Floats, farthest: Floats) -> Floats:
+    """Return the corners (n, 2) of the polygon round a convex figure whose sides are tangents to it.
+
+    Args:
+        normals: (n, 2) unit vectors all round, counter-clockwise, less than 180 degrees from one to the next.
+        farthest: (n,) how far the figure reaches along each, mm.
+    """
+    n, m = np.roll(normals, 1, axis=0), normals
+    reach, other = np.roll(farthest, 1), farthest
+    det = n[:, 0] * m[:, 1] - n[:, 1] * m[:, 0]
+    x, y = (reach * m[:, 1] - other * n[:, 1]) / det, (n[:, 0] * other - m[:, 0] * reach) / det
+    return np.column_stack([x, y])
 
 
 def _chain(points: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -27,6 +27,7 @@ from templgen.geometry.distance import point_contour
 from templgen.geometry.extent import extent_along
 from templgen.geometry.flatten import flatten
 from templgen.geometry.holding import Held, HoleSpace, clearance_in, convex_hull, hold, hold_turned
+from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of, slot_of
 from templgen.geometry.poses import Body, Clearing, Pose, clearing_of, pose_round
 from templgen.geometry.vector import Vec
@@ -38,6 +39,7 @@ __all__ = [
     "Feeding",
     "Way",
     "feed",
+    "to_grow",
     "to_take_off",
     "why_impossible",
 ]
@@ -56,6 +58,7 @@ _LEANING = (90.0, 62.0, 40.0)
 
 _NEAR_SKIN = 2.0
 _TOUCH = 1e-9
+_MOST_TRIES = 4
 _MOST_WAYS = 40
 _MOST_ATTITUDES = 10
 
@@ -200,6 +203,24 @@ def to_take_off(
         low, high = (low, middle) if fits else (middle, high)
     off = min(math.ceil(high * 100) / 100, most)
     return off if feed(replace(plate, taken_off=off), opening, bay, skin).passes else None
+
+
+def to_grow(plate: Plate, opening: Contour, bay: Bay, skin: float, best: Feeding) -> float | None:
+    """Return how much larger all round (mm) an opening must be for a plate to pass; None where none is known.
+
+    From the `best` try, which must fail; the plate was fed in again through the opening so made.
+    """
+    grow = -best.clearance
+    for _ in range(_MOST_TRIES if best.tightest == OPENING else 0):
+        grow = math.ceil(grow * 100) / 100
+        larger = offset_contour(opening, grow)
+        fed = feed(plate, HoleSpace.of(larger[0]), bay, skin)
+        if fed.passes:
+            return grow
+        if fed.tightest != OPENING:
+            return None
+        grow += max(-fed.clearance, 0.01)
+    return None
 
 
 def _width(contour: Contour, direction: Vec) -> float:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.extent import extent_along
-from templgen.geometry.holding import convex_hull
+from templgen.geometry.holding import convex_hull, tangent_polygon
 from templgen.geometry.poses import Body
 from templgen.geometry.solids import Solid
 from templgen.geometry.vector import Vec
@@ -85,21 +85,13 @@ class Bay:
 
 def body_of(plate: Plate) -> Body:
     """Return the slab that holds a plate with its lumps: the polygon of `_BODY_SIDES` tangents round it."""
-    angles = [360.0 * number / _BODY_SIDES for number in range(_BODY_SIDES)]
-    normals = [Vec.polar(1.0, angle) for angle in angles]
-    reaches = [plate.extent(normal)[1] for normal in normals]
-    corners = [_corner(normals[i - 1], reaches[i - 1], normals[i], reaches[i]) for i in range(_BODY_SIDES)]
+    normals = [Vec.polar(1.0, 360.0 * number / _BODY_SIDES) for number in range(_BODY_SIDES)]
+    farthest = np.array([plate.extent(normal)[1] for normal in normals])
+    corners = tangent_polygon(np.array([(n.x, n.y) for n in normals]), farthest)
     sides = np.array([(n.perp().x, n.perp().y) for n in normals[: _BODY_SIDES // 2]])
     (x0, x1), (y0, y1) = plate.extent(Vec(1.0, 0.0)), plate.extent(Vec(0.0, 1.0))
-    return Body(
-        np.array([(p.x, p.y) for p in corners]), sides, plate.depth, Vec((x0 + x1) / 2, (y0 + y1) / 2)
-    )
-
-
-def _corner(n: Vec, reach: float, m: Vec, other: float) -> Vec:
-    """Where the lines n . p = reach and m . p = other meet."""
-    det = n.cross(m)
-    return Vec((reach * m.y - other * n.y) / det, (n.x * other - m.x * reach) / det)
+    centre = Vec((x0 + x1) / 2, (y0 + y1) / 2)
+    return Body(corners, sides, plate.depth, centre)
 
 
 def slot_of(plate: Plate, turn: float, tilt: float, skin: float) -> Floats:

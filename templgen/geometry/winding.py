@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.distance import contour_contour
-from templgen.geometry.holding import Held, HoleSpace, hold_turned
+from templgen.geometry.holding import Held, HoleSpace, hold_turned, tangent_polygon
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of
 from templgen.geometry.poses import clearing_of, pose_round
@@ -142,16 +142,7 @@ def _ramps(band: _Band, ramp: float) -> Floats:
         here = band.length * number / len(band.middle)
         away = np.abs((band.along - here + band.length / 2) % band.length - band.length / 2)
         farthest = np.maximum(farthest, (band.local(number, away <= reach) @ normals.T).max(axis=0))
-    return _tangent_polygon(normals, farthest)
-
-
-def _tangent_polygon(normals: Floats, farthest: Floats) -> Floats:
-    """Corners of the polygon whose sides are tangents, evenly turned: where each meets the one before."""
-    n, m = np.roll(normals, 1, axis=0), normals
-    reach, other = np.roll(farthest, 1), farthest
-    det = n[:, 0] * m[:, 1] - n[:, 1] * m[:, 0]
-    x, y = (reach * m[:, 1] - other * n[:, 1]) / det, (n[:, 0] * other - m[:, 0] * reach) / det
-    return np.column_stack([x, y])
+    return tangent_polygon(normals, farthest)
 
 
 def _near_solid(ring: Region, below: float, solids: tuple[Solid, ...]) -> str:
