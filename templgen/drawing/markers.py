@@ -6,15 +6,17 @@ Recognition 47, 2014), of which the first 896 are used. Their bits stand in `mar
 OpenCV and tested against it, so that sheets are drawn without it.
 
 Fourteen markers stand round a sheet. Marker number `slot` carries one piece of the sheet's code:
-`slot * 64 + piece`. The code has seven pieces of 6 bits and runs round twice, so that the same piece stands
-at opposite places and a torn corner loses nothing.
+`slot * 64 + piece`. The code has six pieces of 6 bits, and a seventh, their exclusive or. It runs round
+twice, so that the same piece stands at opposite places: a torn corner loses nothing, one piece may be lost
+altogether, and a piece that was misread is noticed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
+from operator import xor
 from pathlib import Path
 
 from templgen.geometry import Contour, Vec
@@ -36,14 +38,15 @@ CELLS = 7
 """Cells along the side of a marker, the black border included."""
 PIECES = 7
 SLOTS = 2 * PIECES
-DIGEST_DIGITS = 4
+DIGEST_DIGITS = 3
 """Hex digits of the job's digest that a sheet's markers carry."""
 MOST_STEPS = 255
 """The longest side of the crosses' rectangle in steps (6.35 mm or 5 mm) that the code can say."""
 
 _PIECE_BITS = 6
-_WIDTHS = (8, 8, 1, 1, 8, 16)
-"""Bits of columns, rows, inches, corrected, sheet, digest: 42 in all."""
+_WIDTHS = (8, 8, 1, 1, 6, 12)
+"""Bits of columns, rows, inches, corrected, sheet, digest: 36 in all."""
+_SHEETS = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +58,8 @@ class SheetCode:
         rows: the same along y.
         inches: whether the steps are quarters of an inch.
         corrected: whether the sheet was drawn with a printer's correction.
-        sheet: number of the sheet, modulo 256.
-        digest: the first four hex digits of the job's digest.
+        sheet: number of the sheet, modulo 64.
+        digest: the first three hex digits of the job's digest.
     """
 
     columns: int
@@ -68,13 +71,13 @@ class SheetCode:
 
     @property
     def number(self) -> int:
-        """The code as one number of 42 bits."""
+        """The code as one number of 36 bits."""
         fields = (
             self.columns,
             self.rows,
             int(self.inches),
             int(self.corrected),
-            self.sheet % 256,
+            self.sheet % _SHEETS,
             int(self.digest[:DIGEST_DIGITS], 16),
         )
         number = 0
@@ -86,17 +89,23 @@ class SheetCode:
 def marker_ids(code: SheetCode) -> tuple[int, ...]:
     """Return the numbers of the fourteen markers of a sheet, by slot."""
     number = code.number
-    pieces = [number >> _PIECE_BITS * (PIECES - 1 - count) & 63 for count in range(PIECES)]
+    pieces = [number >> _PIECE_BITS * (PIECES - 2 - count) & 63 for count in range(PIECES - 1)]
+    pieces.append(reduce(xor, pieces))
     return tuple((slot << _PIECE_BITS) + pieces[slot % PIECES] for slot in range(SLOTS))
 
 
 def code_of(pieces: Mapping[int, int]) -> SheetCode | None:
-    """Return the code whose pieces (0 to 63, by their place 0 to 6) were read; None while one is missing."""
-    if any(count not in pieces for count in range(PIECES)):
+    """Return the code whose pieces (0 to 63, by their place 0 to 6) were read.
+
+    None if more than one is missing, or if they do not agree.
+    """
+    missing = [count for count in range(PIECES) if count not in pieces]
+    rest = reduce(xor, pieces.values(), 0)
+    if len(missing) > 1 or (not missing and rest != 0):
         return None
     number = 0
-    for count in range(PIECES):
-        number = number << _PIECE_BITS | pieces[count]
+    for count in range(PIECES - 1):
+        number = number << _PIECE_BITS | pieces.get(count, rest)
     fields = []
     for width in reversed(_WIDTHS):
         fields.append(number & (1 << width) - 1)
