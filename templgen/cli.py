@@ -199,11 +199,16 @@ def new(kind: str, target: Path | None, paper: str | None) -> int:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--against", "job", type=click.Path(path_type=Path), required=True, help="The job it is of.")
 @_PAPER
-def readback(file: Path, job: Path, paper: str | None) -> int:
-    """Compare an SVG, PDF or DXF file that came back from a shop or a mail program with its job."""
+@click.option("--printer", help="The sheets were corrected for this printer.")
+@_RECORDS
+def readback(file: Path, job: Path, paper: str | None, printer: str | None, records: Path | None) -> int:
+    """Compare an SVG, PDF or DXF file that came back from a shop or a mail program with its job.
+
+    Exit code 0: it holds what the job draws; 1: it differs; 2: it can not be read.
+    """
     from templgen.build.readback import read_returned, returned_lines
 
-    returned = read_returned(file, job, paper=paper)
+    returned = read_returned(file, job, paper=paper, printer=printer, records=records)
     click.echo("\n".join(returned_lines(returned)))
     return EXIT_DONE if returned.same else EXIT_FINDINGS
 

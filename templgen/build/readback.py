@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from templgen.errors import ReadBackError, ReadError
 from templgen.proof.difference import Difference, Kind, ReadBack, microns
 
 if TYPE_CHECKING:
+    from templgen.build.check import Judged
     from templgen.drawing import Drawing
     from templgen.proof.readers.model import Page, Words
 
@@ -109,39 +110,56 @@ class _Candidate:
     drawing: Drawing
 
 
-def read_returned(file: Path, job: Path, *, paper: str | None = None) -> Returned:
+def read_returned(
+    file: Path,
+    job: Path,
+    *,
+    paper: str | None = None,
+    printer: str | None = None,
+    records: Path | None = None,
+) -> Returned:
     """Compare a file with what the job at `job` draws now, on its own paper or another.
 
-    The sheet or part is found by the title in the file, by the file's name, or by its content. Raises
-    ReadError when the file can not be read, or is nothing of this job; JobFaults for a faulty job.
+    With a `printer` the sheets are those corrected by its record in the folder `records`. The sheet or part
+    is found by the title in the file, by the file's name, or by its content. Raises ReadError when the file
+    can not be read, or is like nothing of this job; JobFaults for a faulty job.
     """
     from templgen.build.check import check_job
-    from templgen.sheets import build_sheets, cut_drawings
-    from templgen.trade.paper import find_paper
 
     data = _bytes_of(file)
     kind = _kind_of(file, data)
     judged = check_job(job)
-    notes: list[str] = []
-    if kind == "dxf":
-        cuts = cut_drawings(judged.job, judged.assembly, judged.findings)
-        candidates = [_Candidate(cut_stem(part), f"the part {part!r}", each) for part, each in cuts.items()]
-        if not judged.may_cut:
-            notes.append("errors stand against the job: no cut file of it would be written now")
-    else:
-        used = find_paper(paper or judged.job.paper)
-        sheets = build_sheets(judged.job, judged.assembly, judged.findings, used)
-        candidates = [_Candidate(each.name, f"the sheet {each.title!r}", each.drawing) for each in sheets]
+    candidates = _parts(judged) if kind == "dxf" else _sheets(judged, paper, printer, records)
     if not candidates:
         raise ReadError(f"{job}: this job makes no part that a {kind.upper()} file could be of")
     against, drawings, result = _COMPARE[kind](data, file, candidates)
     told = [each for each in result.differences if each.kind is not Kind.ABOUT]
-    notes += [str(each) for each in result.differences if each.kind is Kind.ABOUT]
     told.sort(key=lambda each: _ORDER.index(each.kind))
+    notes = [str(each) for each in result.differences if each.kind is Kind.ABOUT]
+    if kind == "dxf" and not judged.may_cut:
+        notes.append("errors stand against the job: no cut file of it would be written now")
     items = [item for drawing in drawings for item in drawing.items]
     words = sum(isinstance(item, Text) for item in items)
     whose = f"{against} of {job.name}, digest {judged.job.digest}"
     return Returned(file, kind, whose, len(items) - words, words, result, tuple(told), tuple(notes))
+
+
+def _parts(judged: Judged) -> list[_Candidate]:
+    from templgen.sheets import cut_drawings
+
+    cuts = cut_drawings(judged.job, judged.assembly, judged.findings)
+    return [_Candidate(cut_stem(part), f"the part {part!r}", each) for part, each in cuts.items()]
+
+
+def _sheets(judged: Judged, paper: str | None, printer: str | None, records: Path | None) -> list[_Candidate]:
+    from templgen.build.write import correction_of
+    from templgen.sheets import build_sheets
+    from templgen.trade.paper import find_paper
+
+    on = find_paper(paper or judged.job.paper)
+    correction = correction_of(records, printer, on.name) if printer else None
+    sheets = build_sheets(judged.job, judged.assembly, judged.findings, on, correction)
+    return [_Candidate(each.name, f"the sheet {each.title!r}", each.drawing) for each in sheets]
 
 
 _ORDER = (
@@ -199,8 +217,7 @@ def _svg(data: bytes, file: Path, candidates: Sequence[_Candidate]) -> tuple[str
 
     page = read_svg(data)
     found = _named(candidates, page.title, file.stem) or _alike(candidates, page.words)
-    if found is None:
-        found = max(candidates, key=lambda each: compare_svg(page, each.drawing).shapes)
+    found = found or _nearest(file, candidates, lambda drawing: compare_svg(page, drawing))
     return found.words, [found.drawing], compare_svg(page, found.drawing)
 
 
@@ -211,8 +228,7 @@ def _dxf(data: bytes, file: Path, candidates: Sequence[_Candidate]) -> tuple[str
     part = read_dxf(data)
     title = part.comments[0].removeprefix("templgen: ") if part.comments else ""
     found = _named(candidates, title, file.stem) or _alike(candidates, part.words)
-    if found is None:
-        found = max(candidates, key=lambda each: compare_dxf(part, each.drawing).shapes)
+    found = found or _nearest(file, candidates, lambda drawing: compare_dxf(part, drawing))
     return found.words, [found.drawing], compare_dxf(part, found.drawing)
 
 
@@ -270,6 +286,17 @@ def _alike(candidates: Sequence[_Candidate], words: Sequence[Words]) -> _Candida
 
     best = max(candidates, key=share, default=None)
     return best if best is not None and share(best) >= _ALIKE else None
+
+
+def _nearest(
+    file: Path, candidates: Sequence[_Candidate], compared: Callable[[Drawing], ReadBack]
+) -> _Candidate:
+    """Return the candidate of which most shapes are in the file."""
+    counts = [compared(each.drawing).shapes for each in candidates]
+    if not any(counts):
+        names = ", ".join(each.stem for each in candidates)
+        raise ReadError(f"{file} is like nothing of this job; if it is, give it one of its names: {names}")
+    return candidates[counts.index(max(counts))]
 
 
 def returned_lines(returned: Returned) -> list[str]:

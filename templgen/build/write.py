@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from templgen.drawing import Correction, Drawing
     from templgen.sheets import Sheet
 
-__all__ = ["Built", "build_job"]
+__all__ = ["Built", "build_job", "correction_of"]
 
 Progress = Callable[[str, int, int], None]
 
@@ -63,7 +63,7 @@ def build_job(
     require_ours(out)
     job, assembly = judged.job, judged.assembly
     on = find_paper(paper or job.paper)
-    correction = _correction(records, printer, on.name) if printer else None
+    correction = correction_of(records, printer, on.name) if printer else None
     sheets = build_sheets(job, assembly, judged.findings, on, correction)
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
     steps = len(sheets) + len(cuts) + 2
@@ -83,7 +83,8 @@ def build_job(
     return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
 
 
-def _correction(records: Path | None, printer: str, paper: str) -> Correction:
+def correction_of(records: Path | None, printer: str, paper: str) -> Correction:
+    """Return the correction of a printer for a paper, from its record in a folder (None: the usual one)."""
     from templgen.build.proof import printer_correction
     from templgen.proof.record_file import records_folder
 
