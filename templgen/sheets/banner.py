@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from templgen.drawing import CircleMark, Correction, Item, LineMark, Meaning
 from templgen.drawing.font import text_width
-from templgen.errors import PaperTooSmallError
+from templgen.errors import TemplgenError
 from templgen.geometry import Bounds, Line, Vec
 from templgen.job.model import Job
 from templgen.sheets.compose import Sheet
@@ -20,7 +20,8 @@ __all__ = ["PLAIN", "Banner", "banner_marks", "printer_words", "with_banner"]
 _PAD = 2.0
 _GAP = 4.0
 _RING = 2.0
-_SIZES = ((TITLE, NOTE), (TITLE, LEAST), (CALLOUT, NOTE), (CALLOUT, LEAST))
+_DEPTH = 0.3  # how far letters hang below their base line, as a share of the height of a capital
+_LONGEST_FILE = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def with_banner(sheet: Sheet, page: Page, job: Job, largest: float, correction: 
         correction: of the printer, for a page that stands upright; None or of nothing: none.
 
     Raises:
-        PaperTooSmallError: the correction pushes the frame over the edge of the paper.
+        TemplgenError: the correction pushes the frame over the edge of the page.
     """
     crosses = crosses_of(sheet.drawing)
     if correction is None or correction.is_none:
@@ -75,9 +76,9 @@ def _require_on_paper(page: Page, correction: Correction) -> None:
         for point in page.frame.corners
     )
     if over > 0.0:
-        raise PaperTooSmallError(
+        raise TemplgenError(
             f"the correction of printer {correction.printer} pushes the frame {over:.1f} mm over the edge of "
-            f"{page.paper.title}; take a larger paper"
+            "the page, where nothing is printed: a printer that is off by so much wants mending"
         )
 
 
@@ -93,18 +94,19 @@ def _plain(job: Job, crosses: Bounds, largest: float) -> Banner:
         proof += (
             f"; from cross to cross: read to {format_in(read_to) if unit == 'in' else format_mm(read_to)}"
         )
-    return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: templgen proof measured {job.file}", f"{proof}."))
+    name = job.file if len(job.file) <= _LONGEST_FILE else "JOB"
+    return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: templgen proof measured {name}", f"{proof}."))
 
 
 def _corrected(correction: Correction) -> Banner:
     """For which printer a sheet is corrected; the factors are those of this page."""
     x, y = (format_number(factor, 4) for factor in (correction.x, correction.y))
-    skew = f", skew {format_number(correction.skew, 2)} degrees" if round(correction.skew, 2) else ""
+    skew = f" skew {format_number(correction.skew, 2)}°" if round(correction.skew, 2) else ""
     return Banner(
         f"CORRECTED FOR PRINTER {correction.printer}",
         (
-            f"x {x} y {y}: on any other printer this sheet is wrong.",
-            f"Correction {correction.number}{skew}; rings at the crosses. Print at 100 %.",
+            f"x {x} y {y}{skew}: correction {correction.number}, print at 100 %.",
+            "On any other printer this sheet is wrong. Crosses in rings.",
         ),
     )
 
@@ -112,18 +114,43 @@ def _corrected(correction: Correction) -> Banner:
 def banner_marks(page: Page, banner: Banner) -> list[Item]:
     """Return the marks of a banner, over a line right across the frame.
 
-    Of the sizes of letters the first is taken with which everything has room.
+    The small words stand in two lines beside the large ones, or in one under them where they have no room
+    there.
     """
     box = page.banner
-    for large, small in _SIZES:
-        left = box.xmin + _PAD + text_width(banner.large, large, True) + _GAP
+    foot = LineMark(Line(Vec(box.xmin, box.ymin), Vec(box.xmax, box.ymin)), Meaning.FRAME)
+    ways = (
+        _beside(box, banner, TITLE),
+        _below(box, banner, TITLE),
+        _below(box, banner, CALLOUT),
+        _beside(box, banner, CALLOUT),
+    )
+    return [foot, *next((marks for marks in ways if marks), [])]
+
+
+def _beside(box: Bounds, banner: Banner, large: float) -> list[Item]:
+    """Large words and small lines side by side; nothing where there is no room."""
+    left = box.xmin + _PAD + text_width(banner.large, large, True) + _GAP
+    for small in (NOTE, LEAST):
         if all(left + text_width(line, small) <= box.xmax - _PAD for line in banner.small):
-            break
-    top = box.centre.y + (small + pitch_of(small) * (len(banner.small) - 1)) / 2 - small
+            top = box.centre.y + (small + pitch_of(small) * (len(banner.small) - 1)) / 2 - small
+            return [
+                words(banner.large, box.xmin + _PAD, box.centre.y - large / 2, large, bold=True),
+                *(words(line, left, top - pitch_of(small) * n, small) for n, line in enumerate(banner.small)),
+            ]
+    return []
+
+
+def _below(box: Bounds, banner: Banner, large: float) -> list[Item]:
+    """The large words over all the small ones; nothing where there is no room."""
+    told = " ".join(banner.small)
+    if max(text_width(banner.large, large, True), text_width(told, LEAST)) > box.width - 2 * _PAD:
+        return []
+    free = (box.height - (large + LEAST) * (1.0 + _DEPTH)) / 3
+    low = box.ymin + free + LEAST * _DEPTH
     return [
-        LineMark(Line(Vec(box.xmin, box.ymin), Vec(box.xmax, box.ymin)), Meaning.FRAME),
-        words(banner.large, box.xmin + _PAD, box.centre.y - large / 2, large, bold=True),
-        *(words(line, left, top - pitch_of(small) * count, small) for count, line in enumerate(banner.small)),
+        words(banner.large, box.xmin + _PAD, box.ymax - free - large, large, bold=True),
+        words(told, box.xmin + _PAD, low, LEAST),
     ]
 
 
