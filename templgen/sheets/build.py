@@ -99,6 +99,7 @@ class _Maker:
         self.paper = paper
         self.printer = printer_words(correction)
         self.stop = stop_words(remarks)
+        self.groups: list[Group] = []
 
     def info(self, page: Composed) -> PageInfo:
         """What the file of a page says about itself."""
@@ -112,14 +113,23 @@ class _Maker:
         return PageInfo(f"{self.job.title}: {page.title}", self.job.digest, page.kind, facts)
 
     def group_pages(self, group: Group) -> list[Composed]:
-        """Template, rough template and fit page of one group; a loose group that is too large is split."""
-        try:
-            return self._pages_of(group)
-        except PaperTooSmallError:
-            parts = split(self.assembly, group) if group.mast is None else ()
-            if len(parts) < 2:
-                raise
-            return [page for part in parts for page in self._pages_of(part)]
+        """Template, rough template and fit page of one group.
+
+        Where there is no room the rivets that could place it are left out; then a loose group is split.
+        """
+        tries = [group] if group.trims else [group, replace(group, by_measure=True)]
+        for attempt in tries:
+            try:
+                pages = self._pages_of(attempt)
+            except PaperTooSmallError as error:
+                refusal = error
+                continue
+            self.groups.append(attempt)
+            return pages
+        parts = split(self.assembly, group) if group.mast is None else ()
+        if len(parts) < 2:
+            raise refusal
+        return [page for part in parts for page in self.group_pages(part)]
 
     def _pages_of(self, group: Group) -> list[Composed]:
         job, assembly = self.job, self.assembly
@@ -168,7 +178,7 @@ class _Maker:
         """Notes that found no room, findings in full, acceptances and cautions; then the drill schedule."""
         job = self.job
         blocks: list[Block] = []
-        for group in groups_of(self.assembly):
+        for group in self.groups:
             is_rough = job.use == "trace" and bool(rough_contours(job, group))
             blocks.append(Heading(f"Order of work: {group.name}", CALLOUT, space=4.0))
             blocks += template_steps(job, self.assembly, group, is_rough)[1:]

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Bounds, Line, Vec
-from templgen.layout.assembly import SKIN_PLANE, Assembly, StructureLine
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
 from templgen.sheets.marks import target_marks
 from templgen.sheets.scene import Run
 
-__all__ = ["rivet_targets", "structure_runs", "template_extent"]
+__all__ = ["placing_structures", "rivet_targets", "structure_runs", "template_extent"]
 
 _TARGETS = 2
 _BESIDE = 25.0
+_NEAR_ENOUGH = 50.0
 _SAME_LINE = 0.01
 
 
@@ -25,11 +26,29 @@ def template_extent(assembly: Assembly, group: Group) -> Bounds:
         box = box.union(edge.line.bounds)
         for region in edge.metal.cut_away if edge.metal else ():
             box = box.union(region.bounds)
-    for name in dict.fromkeys(trim.structure for trim in group.trims):
+    for name in dict.fromkeys(trim.structure for trim in group.trims) or _placing(assembly, group, box):
         for point in _nearest_rivets(assembly, name, box):
             box = box.union(Bounds(point.x, point.y, point.x, point.y).grown(4.0))
         box = _with_lines(box, assembly.structures[name])
     return box
+
+
+def placing_structures(assembly: Assembly, extent: Bounds) -> list[str]:
+    """Return the structures of which at least two existing rivets are inside the extent of a template."""
+    seen = [f.feature for f in assembly.fasteners if f.exists and _in_skin(f) and extent.contains(f.at)]
+    return [name for name in assembly.structures if seen.count(name) >= _TARGETS]
+
+
+def _placing(assembly: Assembly, group: Group, box: Bounds) -> list[str]:
+    """The structure whose rivets are near enough to place a template that no trim ties to any."""
+    if group.by_measure:
+        return []
+    near = []
+    for name in assembly.structures:
+        rivets = _nearest_rivets(assembly, name, box)
+        if len(rivets) >= _TARGETS:
+            near.append((max(_gap(at, box) for at in rivets), name))
+    return [name for gap, name in sorted(near)[:1] if gap <= _NEAR_ENOUGH]
 
 
 def _with_lines(box: Bounds, structure: StructureLine) -> Bounds:
@@ -44,14 +63,19 @@ def _with_lines(box: Bounds, structure: StructureLine) -> Bounds:
 
 def _nearest_rivets(assembly: Assembly, structure: str, box: Bounds) -> list[Vec]:
     """Existing rivets of a structure that stand beside the box, at least the nearest two."""
-    rivets = [
-        f.at for f in assembly.fasteners if f.exists and f.feature == structure and f.plane == SKIN_PLANE
-    ]
-    rivets.sort(key=lambda at: Bounds(at.x, at.y, at.x, at.y).distance_to(box))
+    rivets = [f.at for f in assembly.fasteners if f.exists and f.feature == structure and _in_skin(f)]
+    rivets.sort(key=lambda at: _gap(at, box))
     if len(rivets) < _TARGETS:
         return rivets
-    reach = Bounds(rivets[1].x, rivets[1].y, rivets[1].x, rivets[1].y).distance_to(box)
-    return [at for at in rivets if Bounds(at.x, at.y, at.x, at.y).distance_to(box) <= reach + 1e-6]
+    return [at for at in rivets if _gap(at, box) <= _gap(rivets[1], box) + 1e-6]
+
+
+def _gap(at: Vec, box: Bounds) -> float:
+    return Bounds(at.x, at.y, at.x, at.y).distance_to(box)
+
+
+def _in_skin(fastener: Fastener) -> bool:
+    return fastener.plane == SKIN_PLANE
 
 
 def structure_runs(assembly: Assembly) -> tuple[Run, ...]:

@@ -14,7 +14,10 @@ _NEAR = 12.0
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """What one template shows of the skin plane: its cutouts, its holes, and the made parts behind them."""
+    """What one template shows of the skin plane: its cutouts, its holes, and the made parts behind them.
+
+    `by_measure` leaves out the rivets that could place it, for a page that has no room for them.
+    """
 
     name: str
     mast: MastFit | None
@@ -23,6 +26,7 @@ class Group:
     fasteners: tuple[Fastener, ...]
     plates: tuple[Face, ...]
     trims: tuple[TrimEdge, ...]
+    by_measure: bool = False
 
     @property
     def bounds(self) -> Bounds | None:

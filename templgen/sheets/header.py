@@ -14,6 +14,7 @@ __all__ = ["STOP", "Axis", "Head", "header_marks", "header_width"]
 
 STOP = "DO NOT CUT"
 _ARROW = 11.5
+_TAIL, _BEHIND, _BESIDE = 1.2, 1.5, 2.2
 _WIDEST_AXES = 42.0
 _HIGHEST_AXES = 19.5
 _STAMP_PAD = 5.0
@@ -118,8 +119,9 @@ class _Axes:
 
 def _axes(axes: tuple[Axis, ...], room: float) -> _Axes:
     """The builder's words in letters of 3.5 mm, of 2.5 mm where that is too much, else in the notes."""
-    for size, width in ((CALLOUT, room - 14.0), (NOTE, room - 14.0)):
-        block = _axes_in(axes, [wrap(axis.words, max(width, 8.0), size) for axis in axes], size)
+    for size in (CALLOUT, NOTE):
+        lines = [_wrapped(axis, room, size) for axis in axes]
+        block = _axes_in(axes, lines, size) if all(lines) else None
         if block is not None and block.width <= room + 1e-6 and block.height <= _HIGHEST_AXES:
             return block
     names = [["x"], ["y"]]
@@ -128,11 +130,20 @@ def _axes(axes: tuple[Axis, ...], room: float) -> _Axes:
     return _Axes(block.items, block.width, block.height, rest)
 
 
+def _wrapped(axis: Axis, room: float, size: float) -> list[str]:
+    """The words of an axis beside their arrow; none where a word would have to be broken."""
+    lies = abs(axis.direction.x) > abs(axis.direction.y)
+    width = room + 1e-6 - _TAIL - (_ARROW + _BEHIND if lies else _BESIDE)
+    if any(text_width(word, size) > width for word in axis.words.split()):
+        return []
+    return wrap(axis.words, width, size)
+
+
 def _axes_in(axes: tuple[Axis, ...], lines: list[list[str]], size: float) -> _Axes | None:
     """Arrows from one point, the words at their tips; None where the words meet."""
     left = any(axis.direction.x < -0.5 for axis in axes)
     up = any(axis.direction.y > 0.5 for axis in axes)
-    box = Bounds(-1.2, -1.2, 1.2, 1.2)
+    box = Bounds(-_TAIL, -_TAIL, _TAIL, _TAIL)
     items: list[Item] = []
     places: list[Bounds] = []
     for axis, each in zip(axes, lines, strict=False):
@@ -155,11 +166,11 @@ def _beside(direction: Vec, width: float, height: float, size: float, left: bool
     """Where the words of an arrow stand: behind the tip; at an upright one on the side of the other arrow."""
     tip = direction * _ARROW
     if abs(direction.x) > abs(direction.y):
-        x = tip.x + 1.5 if direction.x > 0 else tip.x - 1.5 - width
+        x = tip.x + _BEHIND if direction.x > 0 else tip.x - _BEHIND - width
         # More than one line grow away from the upright arrow.
         low = size / 2 - height if up else -size / 2
         return Bounds(x, low, x + width, low + height)
-    x = tip.x - 2.2 - width if left else tip.x + 2.2
+    x = tip.x - _BESIDE - width if left else tip.x + _BESIDE
     y = tip.y - height if direction.y > 0 else tip.y
     return Bounds(x, y, x + width, y + height)
 

@@ -8,13 +8,12 @@ from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Fastener
 from templgen.sheets.allowance import rough_words
 from templgen.sheets.edges import can_butt
+from templgen.sheets.extent import placing_structures, template_extent
 from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.notes import Block, Heading, Paragraph
 
 __all__ = ["locating", "template_steps", "use_words"]
-
-_TARGETS = 2
 
 
 def use_words(job: Job, group: Group) -> str:
@@ -56,14 +55,16 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
             f"Cut the paper along the thick ticked edge; lay it on the {job.laid_on} of the skin so that the "
             f"edge stops at {listed(structures)}."
         ]
-    rows = structures or list(assembly.structures)
-    count = sum(f.exists and f.feature in rows for f in assembly.fasteners)
-    if count >= _TARGETS:
+    rows = placing_structures(assembly, template_extent(assembly, group))
+    if rows:
         return [
             f"Lay it on the {job.laid_on} of the skin, the targets on the rivets of {listed(rows)}: two at "
             "least, far apart."
         ]
-    return [f"Lay it on the {job.laid_on} of the skin by measure from the origin: {job.axes.origin}."]
+    return [
+        f"Lay it on the {job.laid_on} of the skin by measure from the origin, {job.axes.origin}: places of "
+        "the holes in the drill schedule."
+    ]
 
 
 def _locating_steps(job: Job, group: Group) -> list[str]:

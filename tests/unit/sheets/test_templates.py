@@ -7,6 +7,7 @@ import pytest
 from templgen.drawing import LineMark, Meaning, PathMark, Text
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Side, Vec, contour_contour, locate
+from templgen.job.starters import starter
 from templgen.sheets import build_sheets
 from templgen.sheets.allowance import rough_allowance
 from templgen.trade.paper import find_paper
@@ -280,3 +281,20 @@ def test_extent_of_all_marks_is_inside_the_frame() -> None:
 def test_same_job_gives_the_same_sheets() -> None:
     again = build_sheets(*judged(DEMO), find_paper("letter"))
     assert again == built()
+
+
+@pytest.mark.parametrize("kind", ["mast", "holes", "cutout", "part", "bracket"])
+def test_a_sheet_that_speaks_of_targets_shows_two_at_least(kind: str) -> None:
+    for each in built(starter(kind)):
+        said = " ".join(texts(each.drawing))
+        if each.kind == "template" and "the targets on the rivets" in said:
+            assert len(circles(each.drawing, Meaning.EXISTING)) >= 2, each.name
+
+
+def test_loose_holes_near_a_rib_are_placed_by_its_rivets_and_far_ones_by_measure() -> None:
+    near = " ".join(text for each in built(starter("holes")) for text in texts(each.drawing))
+    assert "the targets on the rivets of rib 3" in near
+    bare = starter("holes").replace("rivets = [", "# rivets = [")
+    far = " ".join(text for each in built(bare) for text in texts(each.drawing))
+    assert "by measure from the origin" in far
+    assert "the targets on the rivets" not in far
