@@ -292,7 +292,7 @@ def test_a_sheet_that_speaks_of_targets_shows_two_at_least(kind: str) -> None:
 
 
 def test_loose_holes_near_a_rib_are_placed_by_its_rivets_and_far_ones_by_measure() -> None:
-    near = " ".join(text for each in built(starter("holes")) for text in texts(each.drawing))
+    near = " ".join(text for each in built(starter("holes"), "a4") for text in texts(each.drawing))
     assert "the targets on the rivets of rib 3" in near
     bare = starter("holes").replace("rivets = [", "# rivets = [")
     far = " ".join(text for each in built(bare) for text in texts(each.drawing))
