@@ -15,6 +15,7 @@ from templgen.proof.measured import Outcome, Verdict, judge
 from templgen.proof.reading import (
     DIAGONALS,
     Nominal,
+    Typed,
     nominals_of,
     parse_typed,
     questions_of,
@@ -114,9 +115,10 @@ def prove_measured(path: Path, asked: Asked) -> Proved:
     paper = find_paper(asked.paper or judged.job.paper)
     record = _record(asked, paper)
     correction = record.correction(asked.corrected or 0) if record and asked.corrected is not None else None
+    off, typed = _typed(asked, judged.job.unit)
     sheets = build_sheets(judged.job, judged.assembly, judged.findings, paper, correction)
     measured = _measured_sheet(judged, sheets, paper, asked.sheet)
-    readings, questions = _readings(measured, asked)
+    readings, questions = _readings(measured, typed, off)
     if questions and not asked.sure:
         told = [*questions, "Nothing was judged. Type it again, or add --sure if it stays as it is."]
         return Proved(Outcome.CANNOT_JUDGE, tuple(told))
@@ -170,27 +172,33 @@ def _measured_sheet(judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, num
     return _Measured(judged, sheets, number, paper, crosses)
 
 
-def _readings(measured: _Measured, asked: Asked) -> tuple[list[Reading], list[str]]:
-    """The readings, and what must be asked about them."""
-    unit = measured.judged.job.unit
+def _typed(asked: Asked, unit: Unit) -> tuple[float, list[tuple[int, Typed]]]:
+    """How far a reading may be off, mm, and what was typed with the place of its nominal among four."""
     off = parse_length(asked.read_to, unit).mm
     if off <= 0.0:
         raise TemplgenError(
-            f'--read-to "{asked.read_to}": nobody reads a rule exactly; write how far off it may be'
+            f'--read-to "{asked.read_to}": nobody reads a rule exactly; say how far off it may be'
         )
     if len(asked.diagonals) > len(DIAGONALS):
         raise TemplgenError("--diagonal is given twice at most: A to C, then D to B")
+    texts = [*((0, text) for text in asked.x), *((1, text) for text in asked.y)]
+    texts += [*enumerate(asked.diagonals, start=2)]
+    return off, [(place, parse_typed(text, unit)) for place, text in texts]
+
+
+def _readings(
+    measured: _Measured, typed: Sequence[tuple[int, Typed]], off: float
+) -> tuple[list[Reading], list[str]]:
+    """The readings, and what must be asked about them."""
     own = nominals_of(measured.crosses, measured.number)
     everywhere = [nominal for nominals in _all_nominals(measured.sheets) for nominal in nominals]
-    typed = [*((text, own[0]) for text in asked.x), *((text, own[1]) for text in asked.y)]
-    typed += list(zip(asked.diagonals, own[2:], strict=False))
     readings: list[Reading] = []
     questions: list[str] = []
-    for text, nominal in typed:
-        reading = reading_of(parse_typed(text, unit), nominal, off)
+    for place, each in typed:
+        reading = reading_of(each, own[place], off)
         _require_on_page(reading, measured)
         readings.append(reading)
-        questions += questions_of(reading, nominal, everywhere, unit)
+        questions += questions_of(reading, own[place], everywhere, measured.judged.job.unit)
     return readings, questions
 
 
@@ -256,8 +264,10 @@ def _saved(
     longer = record.with_proof(proof)
     path = write_record(asked.records, longer)
     if proof.printer is None:
-        told = "the print is true as far as it was read: the correction stays as it is"
-        return path, [f"kept in {path}: {told} (correction {longer.in_force})"]
+        is_inside = verdict.outcome is Outcome.INSIDE
+        why = "inside the tolerance" if is_inside else "true as far as it was read"
+        force = f"correction {longer.in_force} stays" if longer.in_force else "no correction"
+        return path, [f"kept in {path}: the print is {why}, {force}"]
     found = longer.correction()
     factors = f"x {found.x:.4f} y {found.y:.4f} skew {found.skew:.2f} degrees, for an upright page"
     return path, [

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from templgen.drawing import Correction
 from templgen.errors import TemplgenError
 from templgen.proof.explain import LARGEST_CORRECTION, Feed
-from templgen.proof.measured import Verdict
+from templgen.proof.measured import Outcome, Verdict
 from templgen.proof.stretch import Stretch
 
 __all__ = [
@@ -117,15 +117,17 @@ def kept_proof(
 ) -> Proof:
     """Return a verdict as the proof to keep behind those of a record.
 
-    A print that may be true within its readings changes no correction: a second one would only print the
-    reading error. Else what was measured is composed with the correction that was on the print.
+    A print that is inside its tolerance, or may be true within its readings, changes no correction: a second
+    one would only print the reading error. Else what was measured is composed with the correction on the
+    print.
 
     Raises:
         RecordError: the correction would be larger than a printer's.
     """
     off = max(each.off for each in verdict.readings)
     printer = None
-    if not all(abs(each.measured - each.nominal) <= each.off for each in verdict.readings):
+    may_be_true = all(abs(each.measured - each.nominal) <= each.off for each in verdict.readings)
+    if verdict.outcome is not Outcome.INSIDE and not may_be_true:
         printer = verdict.solved.best.without(record.correction(corrected))
         large = too_large(printer.correction())
         if large:

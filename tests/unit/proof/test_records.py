@@ -10,7 +10,7 @@ import pytest
 
 from templgen.drawing import Correction
 from templgen.geometry import Vec
-from templgen.proof.measured import Verdict, judge
+from templgen.proof.measured import Outcome, Verdict, judge
 from templgen.proof.record_file import (
     ENVIRONMENT,
     known_record,
@@ -96,6 +96,19 @@ def test_a_second_correction_is_composed_with_the_first() -> None:
     assert second.in_force == 2
     printed = seen_through(changed, second.correction())
     assert (printed.xx, printed.xy, printed.yy) == pytest.approx((1.0, 0.0, 1.0), abs=1e-9)
+
+
+def test_a_print_inside_the_tolerance_is_not_corrected_again() -> None:
+    """Off by more than was read, by less than matters."""
+    print_ = Stretch.of(1.0009, 1.0)
+    assert verdict(print_, off=0.05).outcome is Outcome.INSIDE
+    assert kept(EMPTY, print_, off=0.05).in_force == 0
+
+
+def test_a_coarse_reading_that_allows_a_true_print_corrects_nothing() -> None:
+    print_ = Stretch.of(1.002, 1.001)
+    assert verdict(print_, off=0.5).outcome is Outcome.CANNOT_JUDGE
+    assert kept(EMPTY, print_, off=0.5).in_force == 0
 
 
 def test_an_older_correction_on_the_print_is_the_one_that_is_composed() -> None:
