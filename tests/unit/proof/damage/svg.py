@@ -225,10 +225,10 @@ def other_letters(root: Element, dice: Dice) -> None:
 
 def letter_point(root: Element, dice: Dice) -> None:
     word = a_word(root, dice)
-    numbers = list(re.finditer(r"-?\d+", word.attrib["d"]))
+    numbers = list(re.finditer(r"-?\d+(?:\.\d+)?", word.attrib["d"]))
     hit = dice.choice(numbers[4:])
     path = word.attrib["d"]
-    word.set("d", f"{path[: hit.start()]}{int(hit[0]) + 90}{path[hit.end() :]}")
+    word.set("d", f"{path[: hit.start()]}{float(hit[0]) + 90.0}{path[hit.end() :]}")
 
 
 def word_transform(pattern: str, by: Callable[[re.Match[str]], str]) -> Change:
