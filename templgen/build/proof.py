@@ -134,6 +134,8 @@ def _record(asked: Asked, paper: Paper) -> PrinterRecord | None:
         if asked.save or asked.corrected:
             raise RecordError("--save and --corrected need --printer NAME")
         return None
+    if not asked.date.isprintable():
+        raise RecordError("--date: one line of plain text is needed")
     record = read_record(asked.records, asked.printer)
     if record is None and asked.corrected:
         record = known_record(asked.records, asked.printer)

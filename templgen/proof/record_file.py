@@ -162,8 +162,8 @@ def _undone(correction: Correction) -> tuple[float, float, float]:
 
 
 def _quoted(text: str) -> str:
-    """A basic string of TOML: that of JSON, for text that can be printed."""
-    return json.dumps(text, ensure_ascii=False)
+    """A basic string of TOML: that of JSON, but for the one control character that JSON lets stand."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _number(value: float) -> str:

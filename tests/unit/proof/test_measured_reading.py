@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from templgen.errors import TemplgenError, UnitError
 from templgen.geometry import Bounds, Vec
@@ -59,6 +61,27 @@ def test_what_can_not_be_read_is_refused_in_one_line(text: str, unit: Unit, why:
         parse_typed(text, unit)
     assert why in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+@given(st.text(alphabet="0123456789/ .-inm\"x'", max_size=24), st.sampled_from(["in", "mm"]))
+def test_any_text_is_read_or_refused_in_one_line(text: str, unit: Unit) -> None:
+    complaint, typed = "", None
+    try:
+        typed = parse_typed(text, unit)
+    except UnitError as error:
+        complaint = str(error)
+    assert bool(complaint) is (typed is None)
+    assert "\n" not in complaint
+    assert typed is None or typed.measured.mm > 0.0
+    assert typed is None or typed.nominal is None or typed.nominal.mm > 0.0
+
+
+@given(st.integers(1, 400), st.integers(0, 63), st.integers(1, 400))
+def test_a_fraction_and_a_nominal_are_taken_apart(whole: int, part: int, nominal: int) -> None:
+    typed = parse_typed(f"{whole} {part}/64 in/{nominal} in", "mm")
+    assert typed.measured.mm == pytest.approx((whole + part / 64) * 25.4, rel=1e-12)
+    assert typed.nominal is not None
+    assert typed.nominal.mm == pytest.approx(nominal * 25.4, rel=1e-12)
 
 
 def test_the_nominals_are_the_sides_and_diagonals_of_the_crosses() -> None:

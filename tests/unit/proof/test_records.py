@@ -5,8 +5,11 @@ from __future__ import annotations
 import tomllib
 from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from templgen.drawing import Correction
 from templgen.geometry import Vec
@@ -170,7 +173,7 @@ def test_the_file_is_plain_toml_and_reads_back(tmp_path: Path) -> None:
 
 
 def test_words_of_a_builder_survive_the_file(tmp_path: Path) -> None:
-    words = 'a "quoted" \\ name, 21° é'
+    words = 'a "quoted" \\ name, 21° é \x7f \t'
     proof = Proof(1, words, words, "", words, 0, 0.2, (Taken(words, 1.0, 1.0),), "inside", None)
     write_record(tmp_path, replace(EMPTY, proofs=(proof,)))
     assert read_record(tmp_path, "garage") == replace(EMPTY, proofs=(proof,))
@@ -230,6 +233,28 @@ def test_a_broken_record_is_refused_in_one_line(
     assert text.startswith(f"{path}{place}")
     assert why.casefold() in text.casefold()
     assert "\n" not in text
+
+
+@given(st.data())
+def test_a_damaged_record_is_read_or_refused_and_never_more(data: st.DataObject) -> None:
+    """Bytes of a good record put out, put in and changed anywhere."""
+    text = bytearray(GOOD.encode())
+    for _ in range(data.draw(st.integers(1, 4))):
+        place = data.draw(st.integers(0, len(text) - 1))
+        piece = data.draw(
+            st.sampled_from([b"", b"x", b"=", b'"', b"[", b"]", b"-", b"9", b"\n", b"\xff", b"{"])
+        )
+        text[place : place + data.draw(st.integers(0, 6))] = piece
+    with TemporaryDirectory() as folder:
+        (Path(folder) / "garage.toml").write_bytes(bytes(text))
+        complaint, record = "", None
+        try:
+            record = read_record(Path(folder), "garage")
+        except RecordError as error:
+            complaint = str(error)
+        assert bool(complaint) is (record is None)
+        assert "\n" not in complaint
+        assert record is None or not too_large(record.correction())
 
 
 def test_what_is_no_text_or_no_file_is_refused(tmp_path: Path) -> None:
