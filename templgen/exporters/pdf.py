@@ -2,7 +2,8 @@
 
 Places are written in millimetres under one transform to the points of PDF (ISO 32000-1: 1/72 in). An
 arc is one Bezier curve per 45 degrees or less, drawn from the ends and the bulge; such a curve stays
-within 5 millionths of the radius of its circle. Words are real text in
+within 5 millionths of the radius of its circle. On large radii the curves are shorter, so that none leaves
+its arc by more than a thousandth of a millimetre. Words are real text in
 the embedded font, so they can be searched.
 
 The library keeps the document, the pages and the fonts; the steps of paths are written here, to
@@ -36,7 +37,8 @@ from templgen.units import MM_PER_INCH
 __all__ = ["EXPORTER", "pdf_bytes"]
 
 _POINTS_PER_MM = 72.0 / MM_PER_INCH
-_WIDEST_CURVE = 45.0
+_WIDEST_CURVE = 45.0  # degrees
+_LARGE_RADIUS = 200.0  # mm: there a curve of 45 degrees leaves its arc by 0.001 mm
 _PDF_VERSION = (1, 6)  # the first that knows PrintScaling
 _BUTT_ENDS, _ROUND_JOINS = 0, 1  # dashes keep their length; sharp corners grow no spikes
 
@@ -100,6 +102,9 @@ class _PdfWriter(Writer):
 
     def circle(self, mark: CircleMark) -> None:
         x, y, radius = mark.centre.x, mark.centre.y, mark.radius
+        if radius > _LARGE_RADIUS:
+            self._stroke(mark.meaning, _steps(Contour.circle(mark.centre, radius)))
+            return
         places = [(y if odd else x) + radius * unit for odd, unit in _unit_circle()]
         self._stroke(mark.meaning, _CIRCLE % tuple(places))
 
@@ -164,7 +169,7 @@ def _curves(arc: Arc) -> list[tuple[Vec, Vec, Vec]]:
     The usual handle of a piece of sweep s, 4/3 tan(s/4) times the radius, is chord / (3 cos(s/4)^2): so
     written it needs no centre, and arcs that are nearly straight lose nothing.
     """
-    pieces = math.ceil(abs(arc.sweep) / _WIDEST_CURVE)
+    pieces = math.ceil(abs(arc.sweep) / _widest(arc.radius))
     sweep = arc.sweep / pieces
     share = 1.0 / (3.0 * math.cos(math.radians(sweep) / 4.0) ** 2)
     curves: list[tuple[Vec, Vec, Vec]] = []
@@ -175,6 +180,11 @@ def _curves(arc: Arc) -> list[tuple[Vec, Vec, Vec]]:
         curves.append((start + handle.turned(-sweep / 2.0), end - handle.turned(sweep / 2.0), end))
         start = end
     return curves
+
+
+def _widest(radius: float) -> float:
+    """Return the widest sweep of one curve in degrees: its error grows with the radius and the sweep^6."""
+    return _WIDEST_CURVE * min(1.0, (_LARGE_RADIUS / radius) ** (1.0 / 6.0))
 
 
 _CIRCLE = " ".join(["%.5f %.5f m", *["%.5f %.5f %.5f %.5f %.5f %.5f c"] * 8, "h"])
