@@ -2,13 +2,14 @@
 
 A marker is a square of 7 x 7 cells: a black border round 5 x 5 cells. The family is the open ArUco
 dictionary of 1000 markers of 5 x 5 bits (DICT_5X5_1000 of OpenCV; Garrido-Jurado et al., Pattern
-Recognition 47, 2014), of which the first 896 are used. Their bits stand in `markers.txt`, made once from
+Recognition 47, 2014). Their bits stand in `markers.txt`, made once from
 OpenCV and tested against it, so that sheets are drawn without it.
 
 Fourteen markers stand round a sheet. Marker number `slot` carries one piece of the sheet's code:
 `slot * 64 + piece`. The code has six pieces of 6 bits, and a seventh, their exclusive or. It runs round
 twice, so that the same piece stands at opposite places: a torn corner loses nothing, one piece may be lost
-altogether, and a piece that was misread is noticed.
+altogether, and a piece that was misread is noticed. The numbers from 896 on say nothing: they stand in order
+where gaps are wide.
 """
 
 from __future__ import annotations
@@ -86,12 +87,13 @@ class SheetCode:
         return number
 
 
-def marker_ids(code: SheetCode) -> tuple[int, ...]:
-    """Return the numbers of the fourteen markers of a sheet, by slot."""
+def marker_ids(code: SheetCode, count: int = SLOTS) -> tuple[int, ...]:
+    """Return the numbers of the markers of a sheet, `count` in all: the fourteen by slot, then plain ones."""
     number = code.number
     pieces = [number >> _PIECE_BITS * (PIECES - 2 - count) & 63 for count in range(PIECES - 1)]
     pieces.append(reduce(xor, pieces))
-    return tuple((slot << _PIECE_BITS) + pieces[slot % PIECES] for slot in range(SLOTS))
+    coded = [(slot << _PIECE_BITS) + pieces[slot % PIECES] for slot in range(SLOTS)]
+    return (*coded, *range(SLOTS << _PIECE_BITS, (SLOTS << _PIECE_BITS) + count - SLOTS))
 
 
 def code_of(pieces: Mapping[int, int]) -> SheetCode | None:

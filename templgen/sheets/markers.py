@@ -7,19 +7,30 @@ distances of the crosses alone, and these the markers say themselves: a scan nee
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
-from templgen.drawing import Item, LineMark, Meaning, PathMark, Text
+from templgen.drawing import Item, Meaning, PathMark, Text
 from templgen.drawing.markers import MOST_STEPS, PIECES, SheetCode, marker_contours, marker_ids
 from templgen.geometry import Bounds, Vec
 from templgen.sheets.compose import Sheet
 from templgen.sheets.crosses import CROSS_ARM, CROSS_BAND, CROSS_STEPS, corner_crosses
 from templgen.sheets.lettering import bounds_of
+from templgen.sheets.proving import crosses_of
 from templgen.units import Unit
 
-__all__ = ["MARKER_SIZE", "crosses_of_code", "marker_items", "marker_places", "sheet_code", "with_markers"]
+__all__ = [
+    "MARKER_SIZE",
+    "crosses_of_code",
+    "marker_items",
+    "marker_places",
+    "numbered_places",
+    "sheet_code",
+    "with_markers",
+]
 
 MARKER_SIZE = 6.0
 """Side of a marker in mm: 5 pixels a cell at 150 dpi."""
@@ -27,6 +38,8 @@ MARKER_SIZE = 6.0
 _QUIET = 1.0
 """White round a marker, mm; along the band between two of them twice as much."""
 _LEAST_PITCH = MARKER_SIZE + 2 * _QUIET
+_WIDE = 40.0
+"""Where two markers of a side are farther apart, mm, plain ones come between."""
 
 _Interval = tuple[float, float]
 
@@ -40,12 +53,7 @@ def with_markers(sheet: Sheet, number: int, unit: Unit) -> Sheet:
         unit: unit of the job.
     """
     drawing = sheet.drawing
-    centres = [
-        mark.line.midpoint
-        for mark in drawing.items
-        if isinstance(mark, LineMark) and mark.meaning is Meaning.CROSS
-    ]
-    box = Bounds.of(centres)
+    box = crosses_of(drawing)
     if box is None:
         return sheet
     code = sheet_code(box, unit, number, drawing.info.digest, drawing.correction is not None)
@@ -81,16 +89,23 @@ def marker_items(box: Bounds, code: SheetCode) -> list[Item]:
     corner = box.corners[0]
     return [
         PathMark(contour, Meaning.MARKER, filled=True, name=f"marker {number}")
-        for number, place in zip(marker_ids(code), marker_places(code), strict=False)
+        for number, place in numbered_places(code)
         for contour in marker_contours(number, corner + place, MARKER_SIZE)
     ]
 
 
-def marker_places(code: SheetCode) -> tuple[Vec, ...]:
-    """Return the centres of the fourteen markers in mm from the lower left cross, by slot; or none.
+def numbered_places(code: SheetCode) -> tuple[tuple[int, Vec], ...]:
+    """Return the number and the centre of every marker of a sheet, mm from the lower left cross; or none."""
+    places = marker_places(code)
+    return tuple(zip(marker_ids(code, len(places)), places, strict=True)) if places else ()
 
-    They run counter-clockwise from the lower left cross. Opposite sides have equally many, and the sides
-    share them as their lengths ask for.
+
+def marker_places(code: SheetCode) -> tuple[Vec, ...]:
+    """Return the centres of all markers in mm from the lower left cross, the fourteen by slot first; or none.
+
+    The fourteen run counter-clockwise from the lower left cross. Opposite sides have equally many, and the
+    sides share them as their lengths ask for. Plain ones follow, side by side, where gaps are wide: a fold
+    between two markers that are far apart would look like a scale.
     """
     return _places(code.columns, code.rows, code.inches)
 
@@ -105,13 +120,50 @@ def _places(columns: int, rows: int, inches: bool) -> tuple[Vec, ...]:
         sides = [_spread(low, along), _spread(right, upright), _spread(high, along), _spread(left, upright)]
         if all(side is not None for side in sides):
             below, beside, above, before = (side or [] for side in sides)
+            more = [
+                _between(places, free, end)
+                for places, free, end in zip(
+                    (below, beside, above, before),
+                    (low, right, high, left),
+                    (box.width, box.height) * 2,
+                    strict=True,
+                )
+            ]
             return (
-                *(Vec(x, 0.0) for x in below),
-                *(Vec(box.xmax, y) for y in beside),
-                *(Vec(x, box.ymax) for x in reversed(above)),
-                *(Vec(0.0, y) for y in reversed(before)),
+                *_round(box, below, beside, above[::-1], before[::-1]),
+                *_round(box, *more),
             )
     return ()
+
+
+def _round(
+    box: Bounds,
+    below: Iterable[float],
+    beside: Iterable[float],
+    above: Iterable[float],
+    before: Iterable[float],
+) -> Iterator[Vec]:
+    yield from (Vec(x, 0.0) for x in below)
+    yield from (Vec(box.xmax, y) for y in beside)
+    yield from (Vec(x, box.ymax) for x in above)
+    yield from (Vec(0.0, y) for y in before)
+
+
+def _between(places: Sequence[float], free: Sequence[_Interval], end: float) -> list[float]:
+    """Places for plain markers near the middles of all wide gaps of a side that is `end` mm long."""
+    taken = sorted({0.0, *places, end})
+    more: list[float] = []
+    for start, stop in pairwise(taken):
+        count = math.ceil((stop - start) / _WIDE) - 1
+        for number in range(1, count + 1):
+            ideal = start + (stop - start) * number / (count + 1)
+            spots = [min(max(ideal, low), high) for low, high in free]
+            spots = [s for s in spots if all(abs(s - each) >= _LEAST_PITCH for each in (*places, *more))]
+            if spots:
+                spot = min(spots, key=lambda each: abs(each - ideal))
+                if start < spot < stop:
+                    more.append(spot)
+    return more
 
 
 def _free_sides(box: Bounds, unit: Unit) -> list[list[_Interval]]:

@@ -7,7 +7,6 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from templgen.drawing.markers import marker_ids
 from templgen.proof.scan.flatten import flattened
 from templgen.proof.scan.judgement import Sighted
 from templgen.proof.scan.picture import Picture
@@ -46,7 +45,7 @@ def residual_chart(picture: Picture, sighted: Sighted) -> bytes:
     def place(x: float, y: float) -> tuple[int, int]:
         return round((x - box.xmin) * _SCALE), round((box.ymax - y) * _SCALE)
 
-    left, ids = sighted.fit.leftovers, marker_ids(sighted.found.code)
+    left, ids = sighted.fit.leftovers, sighted.found.numbers
     times = _times(left.largest)
     half = MARKER_SIZE / 2
     for slot, (x, y), (dx, dy) in zip(left.slots, left.places, left.residuals, strict=True):

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from templgen.drawing.markers import CELLS, PIECES, SLOTS, SheetCode, code_of, marker_ids
+from templgen.drawing.markers import CELLS, PIECES, SLOTS, SheetCode, code_of
 from templgen.proof.scan.picture import Grey, Picture, ScanError
-from templgen.sheets.markers import MARKER_SIZE, marker_places
+from templgen.sheets.markers import MARKER_SIZE, numbered_places
 
 __all__ = ["Found", "Seen", "find_markers", "identify"]
 
 Floats = NDArray[np.float64]
 
-_FAMILY_SIZE = SLOTS * 64
 _SEARCH_SIDES = (1800, 3600, 7200)
 """Pixels along the long side of the pictures in which markers are searched for."""
 _LEAST_SHARE = 0.03
@@ -63,6 +62,11 @@ class Found:
     nominal: Floats
     pixels: Floats
 
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The numbers of all markers that the sheet has, found or not, by slot."""
+        return tuple(number for number, _ in numbered_places(self.code))
+
     def only(self, kept: NDArray[np.bool_]) -> Found:
         """The markers of a mask."""
         slots = tuple(slot for slot, keep in zip(self.slots, kept, strict=True) if keep)
@@ -83,9 +87,20 @@ def find_markers(picture: Picture) -> list[Seen]:
             x, y = (each.centre / (0.5 * each.side)).round().astype(int)
             if not any((each.number, x + dx, y + dy) in found for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
                 found[each.number, x, y] = each
-        if len(found) >= SLOTS or shrunk == 1.0:
+        if shrunk == 1.0 or _is_complete(found.values()):
             break
     return list(found.values())
+
+
+def _is_complete(seen: Iterable[Seen]) -> bool:
+    """Whether these are all markers of a sheet."""
+    mine = list(seen)
+    numbers = {each.number for each in mine}
+    return any(
+        len(numbers & known) == len(known)
+        for known in ({number for number, _ in numbered_places(code)} for code in _codes(mine))
+        if known
+    )
 
 
 def _searched(grey: Grey, shrunk: float) -> list[Seen]:
@@ -108,7 +123,6 @@ def _searched(grey: Grey, shrunk: float) -> list[Seen]:
     return [
         Seen(int(number), _sharpened(grey, four))
         for number, four in zip(np.ravel(numbers), rough, strict=True)
-        if int(number) < _FAMILY_SIZE
     ]
 
 
@@ -136,28 +150,24 @@ def identify(seen: Sequence[Seen], name: str) -> Found:
     """
     if not seen:
         raise ScanError(
-            f"{name}: no markers found. A sheet of templgen has fourteen of them, black squares of 6 mm; "
+            f"{name}: no markers found. A sheet of templgen has fourteen and more, black squares of 6 mm; "
             "scan it at 300 dpi or more, or fill the picture with it, in even light"
         )
     fits = [found for found in (_fitted(code, seen) for code in _codes(seen)) if found]
     fits.sort(key=lambda found: -len(found.slots))
     if not fits or len(fits[0].slots) < _LEAST_FOUND:
         raise ScanError(
-            f"{name}: {len(seen)} of {SLOTS} markers found, and they do not tell which sheet this is; all of "
+            f"{name}: {len(seen)} markers found, and they do not tell which sheet this is; all of "
             "the sheet must be seen, flat and sharp"
         )
     best = fits[0]
     others = [
         found for found in fits[1:] if found.code != best.code and len(found.slots) > len(best.slots) // 2
     ]
-    if any(not set(_numbers(found)) & set(_numbers(best)) for found in others):
+    mine = {best.numbers[slot] for slot in best.slots}
+    if any(not mine & {found.numbers[slot] for slot in found.slots} for found in others):
         raise ScanError(f"{name}: more than one sheet is in the picture; scan one at a time")
     return best
-
-
-def _numbers(found: Found) -> list[int]:
-    ids = marker_ids(found.code)
-    return [ids[slot] for slot in found.slots]
 
 
 def _codes(seen: Sequence[Seen]) -> list[SheetCode]:
@@ -165,6 +175,8 @@ def _codes(seen: Sequence[Seen]) -> list[SheetCode]:
     pieces: dict[int, set[int]] = defaultdict(set)
     for each in seen:
         slot, piece = divmod(each.number, 64)
+        if slot >= SLOTS:
+            continue
         pieces[slot % PIECES].add(piece)
     places = sorted(pieces)
     ways = product(*(sorted(pieces[place]) for place in places))
@@ -176,10 +188,9 @@ def _fitted(code: SheetCode, seen: Sequence[Seen]) -> Found | None:
     """The markers that stand where a code says, up to a perspective."""
     import cv2
 
-    places, ids = marker_places(code), marker_ids(code)
-    if not places:
-        return None
-    slots = {number: slot for slot, number in enumerate(ids)}
+    known = numbered_places(code)
+    places = [place for _, place in known]
+    slots = {number: slot for slot, (number, _) in enumerate(known)}
     mine = sorted((each for each in seen if each.number in slots), key=lambda each: slots[each.number])
     if len(mine) < _LEAST_FOUND:
         return None

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from templgen.drawing.markers import SLOTS, marker_ids
 from templgen.proof.measured import Outcome, Verdict
 from templgen.proof.scan.fit import LensFit
 from templgen.proof.scan.judgement import Doubt, Kind, Sighted
@@ -54,8 +53,8 @@ def _sheet_line(sighted: Sighted, paper_side: str) -> str:
 
 def _fit_lines(sighted: Sighted) -> Iterator[str]:
     left, spread = sighted.fit.leftovers, sighted.fit.spread
-    used = f"{len(left.slots)} of {SLOTS} markers"
-    ids = marker_ids(sighted.found.code)
+    ids = sighted.found.numbers
+    used = f"{len(left.slots)} of {len(ids)} markers"
     out = ", ".join(str(ids[slot]) for slot in left.left_out)
     used += f" ({out} left out: torn, smeared or covered)" if out else ""
     worst = f"largest residual {_MICRONS * left.largest:.0f} um"
@@ -135,7 +134,7 @@ def _advice(sighted: Sighted, doubt: Doubt, verdict: Verdict | None) -> str:
 
 def residual_lines(sighted: Sighted) -> list[str]:
     """Return the residual of every marker as lines: its number, its place, how far it is off."""
-    left, ids = sighted.fit.leftovers, marker_ids(sighted.found.code)
+    left, ids = sighted.fit.leftovers, sighted.found.numbers
     lines = ["  marker      x      y  off x  off y (mm from the lower left cross; um)"]
     for slot, (x, y), (dx, dy) in zip(left.slots, left.places, left.residuals, strict=True):
         off = f"{_MICRONS * dx:+6.0f} {_MICRONS * dy:+6.0f}"
