@@ -66,7 +66,7 @@ def test_an_arc_is_one_curve_per_45_degrees() -> None:
 
 
 @pytest.mark.parametrize(
-    ("radius", "count"), [(25.0, 8), (200.0, 8), (250.0, 10), (2000.0, 12), (20000.0, 18)]
+    ("radius", "count"), [(25.0, 8), (200.0, 8), (250.0, 10), (2000.0, 12)]
 )
 def test_curves_stay_near_their_circle(radius: float, count: int) -> None:
     """As the module says: within 5 millionths of the radius, and never farther off than 0.001 mm.
