@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Literal
+from collections.abc import Callable, Sequence
+from typing import Any, Literal
 
 from pydantic import Field
 
@@ -62,5 +62,5 @@ def _cutters(cutters: Cutters, around: Around) -> Faults:
             yield JobError(f"{key}: {error}", at=cutters.where(key))
 
 
-CUTTING_CHECKS = {Cutters: _cutters}
+CUTTING_CHECKS: dict[type[Node], Callable[[Any, Around], Faults]] = {Cutters: _cutters}
 """The check of each kind of table, for `sense`."""
