@@ -17,7 +17,7 @@ _INNER = (0.25, 0.5, 0.75)
 _SWEEP_PER_POINT = 30.0  # degrees between the points of a bow that are looked at
 _FULL = math.tau
 _SLACK = math.radians(0.5)
-_SAMPLES = 12
+_SAMPLES = 24
 
 
 def deviation(shape: Shape, outline: Outline) -> float:
@@ -157,7 +157,7 @@ def apart(shape: Shape, outline: Outline) -> float:
 
     read = np.array(outline.points(_SAMPLES))
     there, _ = points_to_segments(read, shape.edges)
-    dense = [Vec(*point) for point in outline.points(4 * _SAMPLES)]
+    dense = [Vec(*point) for point in outline.points(2 * _SAMPLES)]
     chords = [Line(a, b) for a, b in pairwise(dense) if a.distance_to(b) > 1e-6]
     if not chords:
         return math.inf

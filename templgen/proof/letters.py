@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import cache, lru_cache
+from itertools import pairwise
 
 from templgen.drawing.font import glyph_outlines
 from templgen.errors import ReadError
@@ -62,9 +63,5 @@ def _whole_deviation(path: str, text: str, bold: bool) -> float:
         read = list(absolute_steps(path))
     except ReadError:
         return math.inf
-    moved = [
-        step
-        for step, after in zip(read, [*read[1:], ("", ())], strict=True)
-        if step[0] != "M" or after[0] != "M"
-    ]
+    moved = [step for step, after in pairwise([*read, ("", ())]) if (step[0], after[0]) != ("M", "M")]
     return _far(moved, drawn)

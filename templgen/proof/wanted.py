@@ -77,7 +77,8 @@ class Shape:
 @dataclass(frozen=True, slots=True)
 class WantedWords:
     """One line of words in the terms of a format; `at`, `along`, `up`, `anchor` and `font` as in
-    `templgen.proof.readers.model.Words`; `wide` and `high` are their extent in units of that plane."""
+    `templgen.proof.readers.model.Words`; `wide` and `high` are their extent in units of that plane;
+    `outlined` says whether their letters are there as outlines."""
 
     text: str
     at: Vec
@@ -89,6 +90,7 @@ class WantedWords:
     anchor: str
     bold: bool
     font: str
+    outlined: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,5 +170,15 @@ def _words(text: Text, kind: str) -> WantedWords:
     at, anchor = (text.at, text.anchor.value) if kind == "dxf" else (start_of(text), "left")
     font = font_path(text.bold).stem if kind == "pdf" else ""
     return WantedWords(
-        text.text, at, (along.x, along.y), (-along.y, along.x), wide, high, layer, anchor, text.bold, font
+        text.text,
+        at,
+        (along.x, along.y),
+        (-along.y, along.x),
+        wide,
+        high,
+        layer,
+        anchor,
+        text.bold,
+        font,
+        kind == "svg",
     )

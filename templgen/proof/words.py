@@ -112,7 +112,7 @@ def _told(drawn: WantedWords, there: Words, within: float) -> Iterator[Differenc
         off = abs(there.run - drawn.wide * size)
         words = f"{name} run {both(there.run)}, not {both(drawn.wide * size)}"
         yield Difference(Kind.WORDS, words, off, layer, place=drawn.at)
-    if there.steps:
+    if drawn.outlined:
         off = letters_deviation(there.steps, drawn.text, drawn.bold) * size
         if off > within:
             how = f"by {both(off)}" if math.isfinite(off) else "altogether"

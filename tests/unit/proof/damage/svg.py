@@ -317,6 +317,7 @@ DAMAGES = (
     Damage("pale", tree(put(layer("cut"), opacity="0.1")), Kind.UNREAD, "opacity"),
     Damage("clipped", tree(put(layer("cut"), clip_path="url(#a)")), Kind.UNREAD, "clipped"),
     Damage("words changed", tree(put(a_word, aria_label="other")), Kind.WORDS, "“other” stand in place"),
+    Damage("no letters", tree(put(a_word, d="")), Kind.WORDS, "another form altogether"),
     Damage("other letters", tree(other_letters), Kind.WORDS, "have another form"),
     Damage("point of a letter moved", tree(letter_point), Kind.WORDS, "have another form by"),
     Damage(
