@@ -56,13 +56,13 @@ _ZOOMS = 16
 class HoleSpace:
     """A convex part of an opening as half-planes: rows of `normals` (n, 2) and their `limits` (n,), mm.
 
-    `is_whole` says that it is the whole opening: the opening is convex and nothing was cut off.
+    `is_convex` says that the opening itself is convex, so that all of it but what was cut off counts.
     """
 
     contour: Contour
     normals: Floats
     limits: Floats
-    is_whole: bool
+    is_convex: bool
     balanced: Floats = field(init=False, repr=False, compare=False)
     rows: Rows = field(init=False, repr=False, compare=False)
 
@@ -87,7 +87,7 @@ class HoleSpace:
             more = np.array([(n.unit().x, n.unit().y) for _, n in cuts])
             normals = np.concatenate([normals, more])
             limits = np.concatenate([limits, [p.dot(n.unit()) for p, n in cuts]])
-        return cls(ring, normals, limits, convex and not cuts)
+        return cls(ring, normals, limits, convex)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Literal
 
 import numpy as np
@@ -29,8 +29,9 @@ from templgen.geometry.flatten import flatten
 from templgen.geometry.holding import Held, HoleSpace, clearance_in, convex_hull, hold, hold_turned
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of, slot_of
-from templgen.geometry.poses import Body, Clearing, Pose, clearing_of, pose_round
+from templgen.geometry.poses import Body, Clearing, Pose, clearing_of
 from templgen.geometry.vector import Vec
+from templgen.geometry.ways import Passage, ways_in
 
 __all__ = [
     "FAR_SKIN",
@@ -56,10 +57,13 @@ _MARGINS = (0.05, 0.5, 1.5, 4.0)
 _LEANING = (90.0, 62.0, 40.0)
 """Attitudes tried where there is depth for all of them."""
 
-_NEAR_SKIN = 2.0
 _TOUCH = 1e-9
 _MOST_TRIES = 4
-_MOST_WAYS = 40
+_MOST_WAYS = 90
+_MOST_ENTRIES = 6
+_ROOM_ENOUGH = 1.0
+"""A way with this much room all along is good enough, mm; a better one is not looked for."""
+
 _MOST_ATTITUDES = 10
 
 
@@ -138,28 +142,42 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
     )
     if best.least < 0.0:
         return hindered
-    body, tried = body_of(plate), 0
+    body = body_of(plate)
     home = Pose(best.turn, best.turn, 0.0, Vec(0.0, 0.0), 0.0)
     at_home = clearing_of(body, home, home, bay.solids, bay.area, 0.0)
     if at_home.gap <= 0.0:
-        return Feeding(
-            False, min(at_home.gap, -_TOUCH), at_home.nearest, best.turn, best.tilt, best.held.angle
-        )
-    found, touched = None, None
+        gap = min(at_home.gap, -_TOUCH)
+        return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
+    return _best_way(plate, body, [entry for entry in entries if entry.least >= 0.0], bay, skin)
+
+
+def _best_way(plate: Plate, body: Body, entries: Sequence[_Entry], bay: Bay, skin: float) -> Feeding:
+    """The first way with room enough, or the best of those looked at; the simplest ways of all entries
+    first."""
+    answers: list[Feeding] = []
+    for entry, poses in islice(_in_turn(plate, body, entries[:_MOST_ENTRIES], bay, skin), _MOST_WAYS):
+        answer = _answer(entry, poses, _cleared(body, poses, bay, entry.least))
+        answers.append(answer)
+        if answer.passes and answer.clearance >= min(entry.least, _ROOM_ENOUGH):
+            break
+    return max(answers, key=lambda answer: (answer.passes, answer.clearance))
+
+
+def _in_turn(
+    plate: Plate, body: Body, entries: Sequence[_Entry], bay: Bay, skin: float
+) -> Iterator[tuple[_Entry, tuple[Pose, ...]]]:
+    crowded = _is_crowded(bay)
+    every = []
     for entry in entries:
-        if entry.least < 0.0 or (found is not None and found.clearance >= entry.least):
-            continue
-        for poses in _ways(plate, body, entry, bay, skin):
-            tried += 1
-            cleared = _cleared(body, poses, bay, entry.least)
-            answer = _answer(entry, poses, cleared)
-            if answer.passes:
-                found = answer if found is None or answer.clearance > found.clearance else found
-                break
-            touched = touched if touched is not None and touched.clearance >= answer.clearance else answer
-            if tried >= _MOST_WAYS:
-                return found or touched
-    return found or touched or hindered
+        height = plate.height(entry.turn, entry.tilt)
+        passage = Passage(entry.turn, entry.held.angle, entry.tilt, entry.held.at, height, skin)
+        every.append([(entry, poses) for poses in ways_in(body, passage, bay.depth, crowded)])
+    for row in zip(*every, strict=True):
+        yield from row
+
+
+def _is_crowded(bay: Bay) -> bool:
+    return bay.area is not None or bool(bay.solids)
 
 
 def why_impossible(plate: Plate, opening: Contour, bay: Bay | None) -> Bound | None:
@@ -239,7 +257,7 @@ def _widest(contour: Contour) -> float:
 def _entries(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> list[_Entry]:
     """Attitudes with their best places in the opening, the one with most room first."""
     found: list[_Entry] = []
-    crowded = bay.area is not None or bool(bay.solids)
+    crowded = _is_crowded(bay)
     for turn in _turns(plate, crowded):
         for tilt, left in _tilts(plate, turn, bay, crowded):
             figure = slot_of(plate, turn, tilt, skin)
@@ -313,53 +331,6 @@ def _clearance_at(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best:
     held = max((hold(opening, figure, angle) for angle in around), key=lambda each: each.clearance)
     refined = hold_turned(opening, figure, [held.angle - 2.0, held.angle, held.angle + 2.0])
     return max([held, *refined], key=lambda each: each.clearance).clearance
-
-
-def _ways(plate: Plate, body: Body, entry: _Entry, bay: Bay, skin: float) -> Iterator[tuple[Pose, ...]]:
-    """Ways from outside to the plate's place: through the opening, flat, over the place, home."""
-    heading, tilt, turn = entry.held.angle, entry.tilt, entry.turn
-    f, slope = Vec.polar(1.0, heading), math.cos(math.radians(tilt)) / math.sin(math.radians(tilt))
-    height = plate.height(turn, tilt)
-
-    def passing(z: float) -> Pose:
-        return Pose(turn, heading, tilt, entry.held.at + f * (z * max(slope, 0.0)), z)
-
-    half = body.thickness / 2
-    rest = passing(0.0).place(body.centre, half)[1]
-    outside = passing(-skin - rest - height / 2 - 1.0)
-    home = Pose(turn, turn, 0.0, Vec(0.0, 0.0), 0.0)
-    near = half + min(_NEAR_SKIN, (bay.depth - body.thickness) / 2)
-    crowded = bay.area is not None or bool(bay.solids)
-    middles = [bay.depth / 2, height / 2 + min(_NEAR_SKIN, (bay.depth - height) / 2)]
-    for middle in middles[: 2 if crowded else 1]:
-        inside = passing(middle - rest)
-        at = inside.place(body.centre, half)[0]
-        flat = pose_round(body, turn, heading, 0.0, at, middle)
-        for end in _ends(heading, turn)[: 2 if crowded else 1]:
-            over = pose_round(body, turn, end, 0.0, body.centre, middle)
-            below = pose_round(body, turn, end, 0.0, body.centre, near)
-            last = replace(home, heading=end)
-            yield outside, inside, flat, over, last
-            if crowded:
-                amid = pose_round(body, turn, heading, 0.0, body.centre, middle)
-                yield outside, inside, amid, over, last
-                yield outside, inside, over, last
-                yield (
-                    outside,
-                    inside,
-                    pose_round(body, turn, heading, tilt, body.centre, middle),
-                    amid,
-                    over,
-                    last,
-                )
-                yield outside, inside, flat, pose_round(body, turn, heading, 0.0, at, near), below, last
-                yield outside, inside, flat, pose_round(body, turn, end, 0.0, at, middle), over, last
-
-
-def _ends(heading: float, turn: float) -> list[float]:
-    """The headings at which the plate lies as it should, turned the short way and the long way round."""
-    short = (turn - heading + 180.0) % 360.0 - 180.0
-    return [heading + short, heading + short + (360.0 if short <= 0.0 else -360.0)]
 
 
 def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float) -> Clearing:

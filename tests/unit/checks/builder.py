@@ -29,6 +29,7 @@ from templgen.layout.assembly import (
 )
 from templgen.layout.axes import MeasuredFrame
 from templgen.units import parse_length
+from tests.unit.checks.openings_builder import closing, opening
 
 Table = Mapping[str, Any]
 FILE = "case.toml"
@@ -121,6 +122,8 @@ def assembly(case: Table, specs: Table) -> Assembly:
         laid_on=job.get("laid_on", "outside"),
         measured=_measured(case.get("measured")),
         targets={name: tuple(names) for name, names in job.get("targets", {}).items()},
+        openings=tuple(opening(table) for table in case.get("openings", ())),
+        closings=tuple(closing(table) for table in case.get("closings", ())),
     )
 
 

@@ -1,0 +1,235 @@
+"""The doubler ring can not be brought in through the hole that it reinforces.
+
+Rule: Once the skin is closed, a ring must pass its own skin hole, with its nutplates if they are riveted on
+    the bench, and turn flat in the room behind. Looked for: one attitude, straight in, then turned inside. A
+    way that is found is a proof; no way found is a warning; impossible is said only with a proof. A ring cut
+    through once may also be wound in; two halves go in one by one.
+Why: The skin is cut, the ring is made, and it does not go in: then the ring is cut up, or the skin.
+Bad: A ring 154 mm across for a hole that is 152.4 mm from corner to corner.
+Good: The same ring 2 mm narrower all round, or made in two halves.
+Source: Derived from the geometry of ring, hole and room; the skin is taken as flat.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from templgen.checks.openings import (
+    DERIVED,
+    Piece,
+    bay_of,
+    cut_doubt,
+    none_here,
+    of_opening,
+    pieces_of,
+    size_words,
+    skin_thickness,
+    unknown_nutplates,
+)
+from templgen.checks.rule import Rule, WorkedExample
+from templgen.checks.survey import Survey
+from templgen.checks.tell import Told, told_one
+from templgen.checks.words import at_least, both
+from templgen.geometry import Contour
+from templgen.geometry.holding import HoleSpace, hold
+from templgen.geometry.passing import OPENING, Bound, Feeding, feed, to_grow, to_take_off, why_impossible
+from templgen.geometry.plate import Bay, Plate, slot_of
+from templgen.geometry.winding import Winding, ramp_length, wind
+from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.layout.openings.model import OpeningSet
+from templgen.trade.elastic import yield_strain
+
+SPRUNG_TO = 0.5
+"""A ring that is wound in is sprung to this part of the strain at which it stays bent; our own default."""
+
+UNKNOWN_STRAIN = 0.002
+"""Taken where the sheet's yield strength is not known; our own default."""
+
+OTHER_WAYS = "make it in two halves, or put it in before the skin is closed"
+
+
+def check(survey: Survey) -> Iterator[Finding]:
+    """Yield one result for every piece of every ring."""
+    if not survey.assembly.openings:
+        yield RULE.not_applicable(none_here)
+    for opening in survey.assembly.openings:
+        before = _goes_in_before(survey, opening)
+        if before:
+            reason = f"the ring of {opening.name} goes in from behind, before {before}"
+            yield RULE.not_applicable(reason, of_opening(opening, opening.ring_face))
+            continue
+        for piece in pieces_of(survey, opening):
+            yield from _of_piece(survey, opening, piece)
+
+
+def _goes_in_before(survey: Survey, opening: OpeningSet) -> str:
+    """The closing before which the ring can go in from behind; "" where there is none."""
+    closings = survey.assembly.closings
+    later = [each for each in closings if each.takes == "inside" and not each.done]
+    return next((each.name for each in later if opening.name not in each.before), "")
+
+
+def _of_piece(survey: Survey, opening: OpeningSet, piece: Piece) -> Iterator[Finding]:
+    on = of_opening(opening, opening.ring_face if piece.name == "the ring" else piece.name)
+    bay = bay_of(survey, opening)
+    plate = piece.with_nutplates
+    if opening.ring_made == "whole":
+        bound = why_impossible(plate, opening.skin_hole, bay)
+        if bound is not None:
+            yield _impossible(survey, opening, piece, bay, bound)
+            return
+    if bay is None:
+        yield RULE.not_checked(
+            f"{piece.name} of {opening.name}: the room behind is not given",
+            on,
+            cure="measure the room behind and give it as room",
+        )
+        return
+    fed = feed(plate, HoleSpace.of(opening.skin_hole), bay, skin_thickness(survey))
+    if not fed.passes and opening.ring_made == "split":
+        yield _wound(survey, opening, piece, bay)
+        return
+    yield _told(survey, opening, piece, bay, fed)
+    missing = unknown_nutplates(piece.nutplates)
+    if missing and fed.passes:
+        yield RULE.not_checked(
+            f"{piece.name} of {opening.name}: outline or height of {len(missing)} nutplates is not known; it "
+            "was fed in without them",
+            on,
+            cure="measure a nutplate and give length, width and height, or rivet them in place",
+            count=len(missing),
+        )
+
+
+def _told(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay, fed: Feeding) -> Finding:
+    on = of_opening(opening, opening.ring_face if piece.name == "the ring" else piece.name)
+    doubt = 2 * cut_doubt(survey, opening)
+    if fed.passes:
+        message = (
+            f"{piece.name} of {opening.name} goes in, edge first{_leaning(fed)}; tightest at {fed.tightest}, "
+            f"{both(fed.clearance)} clear"
+        )
+        found = told_one(RULE, fed.clearance, 0.0, doubt, Told(on, message, source=DERIVED))
+        return replace(found, way=fed.way)
+    return RULE.found(
+        Verdict.FAIL,
+        f"no way in was found for {piece.name} of {opening.name}: {fed.tightest} hinders it by "
+        f"{both(-fed.clearance)}",
+        on,
+        severity=Severity.WARNING,
+        measured=fed.clearance,
+        limit=0.0,
+        cure=_cure(survey, opening, piece.with_nutplates, bay, fed),
+    )
+
+
+def _leaning(fed: Feeding) -> str:
+    return "" if fed.tilt >= 90.0 else f", leaning {90.0 - fed.tilt:.0f} degrees"
+
+
+def _impossible(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay | None, bound: Bound) -> Finding:
+    on = of_opening(opening, opening.ring_face)
+    if bound.kind == "depth":
+        message = f"needs {both(bound.needed)} of depth, the room behind has {both(bound.given)}"
+        cure = "take a thinner ring or lower nutplates"
+    else:
+        message = (
+            f"is {both(bound.needed)} across where it is narrowest, the skin hole is nowhere wider than "
+            f"{both(bound.given)}"
+        )
+        roomy = bay or Bay(math.inf)
+        fed = feed(piece.with_nutplates, HoleSpace.of(opening.skin_hole), roomy, skin_thickness(survey))
+        cure = _cure(survey, opening, piece.with_nutplates, roomy, fed)
+    return RULE.found(
+        Verdict.FAIL,
+        f"the ring of {opening.name} can not go in by any way: it {message}",
+        on,
+        measured=bound.given,
+        limit=bound.needed,
+        cure=cure,
+        acceptable=False,
+    )
+
+
+def _cure(survey: Survey, opening: OpeningSet, plate: Plate, bay: Bay, fed: Feeding) -> str:
+    """The largest ring that passes, the smallest hole that lets this one through, and what else there is."""
+    if fed.tightest != OPENING:
+        return OTHER_WAYS
+    skin, hole = skin_thickness(survey), opening.skin_hole.as_ccw()
+    cures = []
+    most = (survey.assembly.faces[opening.ring_face].thickness + _band(opening)) * 0.9
+    off = to_take_off(plate, HoleSpace.of(hole), bay, skin, fed, most)
+    if off is not None:
+        cures.append(f"take {at_least(off)} off all round: {size_words(plate.outline, opening, off)} passes")
+    grow = to_grow(plate, hole, bay, skin, fed)
+    if grow is not None:
+        cures.append(f"make the skin hole {size_words(hole, opening, -grow)}")
+    return ", or ".join([*cures, OTHER_WAYS])
+
+
+def _band(opening: OpeningSet) -> float:
+    """How wide the ring is beside the skin hole, mm."""
+    outer, hole = opening.ring.bounds, opening.skin_hole.bounds
+    return min(outer.width - hole.width, outer.height - hole.height) / 2
+
+
+def _wound(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay) -> Finding:
+    """A ring that is cut once and does not go in edge first: can it be wound in?"""
+    on = of_opening(opening, opening.ring_face)
+    plate = piece.with_nutplates
+    lift = skin_thickness(survey) + plate.depth
+    strain = yield_strain(survey.assembly.faces[opening.ring_face].material)
+    sprung = UNKNOWN_STRAIN if strain is None else strain * SPRUNG_TO
+    ramp = ramp_length(lift, plate.thickness, sprung)
+    wound = wind(opening.ring, plate.depth, HoleSpace.of(opening.skin_hole), bay, ramp, lift)
+    if not wound.passes:
+        hinders = wound.tightest or OPENING
+        message = (
+            f"no way in was found for the cut ring of {opening.name}, edge first or wound in: {hinders} "
+            "hinders"
+        )
+        return RULE.found(
+            Verdict.FAIL,
+            message,
+            on,
+            severity=Severity.WARNING,
+            measured=min(wound.clearance, 0.0),
+            limit=0.0,
+            cure=OTHER_WAYS,
+        )
+    return _winding(opening, wound, ramp, lift, 2 * cut_doubt(survey, opening))
+
+
+def _winding(opening: OpeningSet, wound: Winding, ramp: float, lift: float, doubt: float) -> Finding:
+    message = (
+        f"the cut ring of {opening.name} can be wound in, its ends sprung {both(lift)} apart over "
+        f"{both(ramp)} of band, {both(wound.clearance)} clear in the opening"
+    )
+    on = of_opening(opening, opening.ring_face)
+    return replace(told_one(RULE, wound.clearance, 0.0, doubt, Told(on, message)), way=wound)
+
+
+def _example() -> float:
+    """Room that a ring 104 x 6 mm has in a racecourse 74 mm wide and 104.244 mm long, mm."""
+    hole = HoleSpace.of(Contour.rectangle(104 + 74 - math.sqrt(74**2 - 6**2), 74, 37))
+    return hold(hole, slot_of(Plate(Contour.rectangle(140, 104), 6.0), 0.0, 90.0, 1.0), 90.0).clearance
+
+
+RULE = Rule(
+    name="ring-can-not-be-fed-in",
+    title="The ring can not be brought in through its own hole",
+    formula="the ring's shadow along its way fits in the skin hole; the ring turns flat in the room",
+    sources=(DERIVED,),
+    severity=Severity.ERROR,
+    cure=OTHER_WAYS,
+    example=WorkedExample(
+        "a ring 104 mm wide and 6 mm thick in a hole of 74 x (104 + 74 - sqrt(74^2 - 6^2)) mm: room left",
+        _example,
+        0.0,
+        "mm",
+        0.001,
+    ),
+    func=check,
+)
