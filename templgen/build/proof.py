@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,7 +22,7 @@ from templgen.proof.reading import (
     questions_of,
     reading_of,
 )
-from templgen.proof.record_file import known_record, read_record, write_record
+from templgen.proof.record_file import known_record, read_record, records_folder, write_record
 from templgen.proof.records import PrinterRecord, RecordError, kept_proof
 from templgen.proof.stretch import Contradiction, Reading, solve
 from templgen.proof.verdict_words import verdict_lines
@@ -274,5 +275,15 @@ def _saved(
     factors = f"x {found.x:.4f} y {found.y:.4f} skew {found.skew:.2f} degrees, for an upright page"
     return path, [
         f"kept in {path}: correction {longer.in_force}, {factors}",
-        f"next: templgen build {measured.judged.job.file} --printer {record.name}",
+        f"next: templgen build {measured.judged.job.file} --printer {_argument(record.name)}{_where(asked)}",
     ]
+
+
+def _argument(text: str) -> str:
+    return f'"{text}"' if " " in text else text
+
+
+def _where(asked: Asked) -> str:
+    """The option that names the folder of the records, where it is not the usual one."""
+    usual = records_folder(None, os.environ)
+    return "" if asked.records == usual else f" --records {_argument(str(asked.records))}"

@@ -31,7 +31,9 @@ def verdict_lines(verdict: Verdict, seen: Solved, advice: Advice, unit: Unit) ->
     lines = [*_reading_lines(verdict.readings, unit), *_scale_lines(seen, verdict.readings)]
     lines += [*error_table(verdict.errors), outcome_line(verdict, unit)]
     if not seen.square_known:
-        lines.append("not checked: squareness; measure the diagonals too: --diagonal AC --diagonal DB")
+        lines.append("not checked: squareness; measure A to C and D to B too, and give each as --diagonal")
+    if verdict.outcome is Outcome.INSIDE:
+        lines.append("not checked: other sheets of this print; lay the rule on one ruler of each")
     if verdict.outcome is Outcome.CANNOT_JUDGE:
         lines.append(f"do: {_needs(verdict, unit)}")
     lines.append(f"most likely: {advice.happened}")
