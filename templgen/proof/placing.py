@@ -10,8 +10,20 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from templgen.geometry import Line
 from templgen.proof.matching import Box, box_of_outline, box_of_shape, nearest_pairs
-from templgen.proof.readers.model import IDENTITY, Matrix, Outline, Pen, Point, Words, apply, inverse, size_of
+from templgen.proof.readers.model import (
+    IDENTITY,
+    Matrix,
+    Outline,
+    Pen,
+    Point,
+    Straight,
+    Words,
+    apply,
+    inverse,
+    size_of,
+)
 from templgen.proof.wanted import Shape, WantedWords
 
 if TYPE_CHECKING:
@@ -124,11 +136,21 @@ def _in_order(
         circle = outline.round(1.0) if shape.circle and shape.closed else None
         if shape.circle and circle:
             pairs.append(((shape.circle[0].x, shape.circle[0].y), circle.centre))
-        elif len(shape.segments) == len(outline.pieces):
-            for segment, piece in zip(shape.segments, outline.pieces, strict=True):
-                pairs.append(((segment.start.x, segment.start.y), piece.start))
-                pairs.append(((segment.end.x, segment.end.y), piece.end))
+        else:
+            pairs += _ends(shape, outline)
     return pairs
+
+
+def _ends(shape: Shape, outline: Outline) -> Pairs:
+    """Return the ends of straight edges; arcs may be cut into any number of pieces."""
+    lines = [edge for edge in shape.segments if isinstance(edge, Line)]
+    straight = [piece for piece in outline.pieces if isinstance(piece, Straight)]
+    if len(lines) != len(straight):
+        return []
+    first = (shape.segments[0].start, outline.pieces[0].start)
+    both = [(line.start, piece.start) for line, piece in zip(lines, straight, strict=True)]
+    both += [(line.end, piece.end) for line, piece in zip(lines, straight, strict=True)]
+    return [((ours.x, ours.y), theirs) for ours, theirs in (first, *both)]
 
 
 def _by_words(wanted: Sequence[WantedWords], read: Sequence[Words]) -> Pairs:
