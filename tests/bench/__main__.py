@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import build, panel, startup
+from tests.bench import build, panel, readback, startup
 
-BENCHMARKS = {"startup": startup.run, "build": build.run, "panel": panel.run}
+BENCHMARKS = {"startup": startup.run, "build": build.run, "panel": panel.run, "readback": readback.run}
 
 for name in sys.argv[1:] or BENCHMARKS:
     print(f"== {name}", flush=True)

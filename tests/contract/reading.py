@@ -12,6 +12,9 @@ from templgen.proof.readers.dxf import read_dxf
 from templgen.proof.readers.model import Outline, Point, Words
 from templgen.proof.readers.pdf import read_pdf
 from templgen.proof.readers.svg import read_svg
+from templgen.proof.tolerance import WITHIN
+
+__all__ = ["PICTURES", "READERS", "WITHIN", "Reading", "apart", "farthest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +44,6 @@ def _dxf(data: bytes) -> Reading:
 READERS: dict[str, Callable[[bytes], Reading]] = {"svg": _svg, "pdf": _pdf, "dxf": _dxf}
 PICTURES = frozenset({"png"})
 """Formats of dots; test_pictures.py looks at them."""
-
-WITHIN = {"svg": 0.001, "pdf": 0.002, "dxf": 0.001}
-"""How near every place has to be, in mm."""
 
 
 def apart(outline: Outline, truth: Sequence[Point]) -> float:
