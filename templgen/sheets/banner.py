@@ -146,10 +146,11 @@ def _below(box: Bounds, banner: Banner, large: float) -> list[Item]:
     told = " ".join(banner.small)
     if max(text_width(banner.large, large, True), text_width(told, LEAST)) > box.width - 2 * _PAD:
         return []
+    # Hardly a large letter hangs below its base line: the room is rather needed over them.
     free = (box.height - (large + LEAST) * (1.0 + _DEPTH)) / 3
     low = box.ymin + free + LEAST * _DEPTH
     return [
-        words(banner.large, box.xmin + _PAD, box.ymax - free - large, large, bold=True),
+        words(banner.large, box.xmin + _PAD, box.ymax - 1.7 * free - large, large, bold=True),
         words(told, box.xmin + _PAD, low, LEAST),
     ]
 

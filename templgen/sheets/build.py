@@ -208,7 +208,9 @@ class _Maker:
         return [*stop_blocks(self.stop), *accepted_blocks(self.job, self.remarks)]
 
     def _fields(self, part: str, material: str) -> Fields:
-        return replace(fields_of(self.job, part, material), printer=self.printer)
+        """The fields of a title block, with the longest words for the paper: room is kept for them."""
+        paper = page_of(self.paper, on_its_side=True).words
+        return replace(fields_of(self.job, part, material, paper), printer=self.printer)
 
     def _head(self, side: str, role: str, detail: str, *, views: bool = True) -> Head:
         large = (

@@ -54,7 +54,7 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
     revision, drawn = _Cell("Revision", fields.revision, 18.0), _Cell("Drawn by", fields.drawn_by, 32.0)
     sheet, scale = _Cell("Sheet", fields.sheet, 20.0), _Cell("Scale", fields.scale, 13.0)
     unit, paper = _Cell("Unit", fields.unit, 12.0), _Cell("Paper", fields.paper, 37.0)
-    printer = [_Cell("Printer", fields.printer, 32.0)] if fields.printer else []
+    printer = [_Cell("Printer", fields.printer, 44.0)] if fields.printer else []
     if width >= _NARROW:
         last = [hand, date, revision, drawn, sheet, scale, unit, paper]
         return [[title, part], [material, aircraft, job, digest, *printer], last]
@@ -62,10 +62,9 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
         [title],
         [part],
         [material],
-        *([printer] if printer else []),
         [replace(aircraft, share=42.0), replace(job, share=30.0)],
         [replace(digest, share=30.0), replace(revision, share=20.0), replace(drawn, share=22.0)],
-        [replace(date, share=30.0), replace(paper, share=42.0)],
+        [replace(date, share=30.0), replace(paper, share=42.0), *printer],
         [sheet, scale, unit, hand],
     ]
 
