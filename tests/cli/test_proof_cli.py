@@ -133,6 +133,19 @@ def test_a_record_corrects_paper_and_never_metal(job: Path, tmp_path: Path) -> N
     assert all("CORRECTED FOR PRINTER shed" in page.text for page in pages)
 
 
+def test_a_printer_that_prints_true_is_kept_and_changes_nothing(
+    job: Path, tmp_path: Path, capsys: Capture
+) -> None:
+    records = ["--printer", "true one", "--records", str(tmp_path / "printers")]
+    assert measured(job, *sides(1.0, 1.0), "--read-to", "0.1mm", *records, "--save") == cli.EXIT_DONE
+    assert "the print is inside the tolerance, no correction" in capsys.readouterr().out
+    build(job, tmp_path / "known", *records)
+    assert "the record of printer true one holds no correction" in capsys.readouterr().out
+    for path in (tmp_path / "known" / "sheets").glob("*.svg"):
+        assert "printer-correction" not in path.read_text()
+        assert "true one, not corrected" in path.read_text()
+
+
 def test_the_same_job_and_record_give_the_same_files(job: Path, tmp_path: Path) -> None:
     records = ["--printer", "shed", "--records", str(tmp_path)]
     plain = lengths(build(job, tmp_path / "plain"), Printer(0.994, 1.003))
