@@ -77,13 +77,29 @@ def compare_pdf(document: PdfFile, drawings: Sequence[Drawing]) -> ReadBack:
     if len(document.pages) != len(drawings):
         words = f"the document has {len(document.pages)} pages, not {len(drawings)}"
         told.append(Difference(Kind.PAGE, words))
-    compared = []
-    for number, (page, drawing) in enumerate(zip(document.pages, drawings, strict=False), 1):
+    compared, by_page = [], []
+    for page, drawing in zip(document.pages, drawings, strict=False):
         each = compare(drawing, "pdf", page.outlines, page.words, WITHIN["pdf"])
-        found = [*_page_size(page, drawing), *_boxes(page), *_oddities(page.oddities), *each.differences]
-        told += (replace(difference, page=number) for difference in found)
+        by_page.append(
+            [*_page_size(page, drawing), *_boxes(page), *_oddities(page.oddities), *each.differences]
+        )
         compared.append(replace(each, differences=()))
-    return _result(compared, told)
+    return _result(compared, [*told, *_over_pages(by_page)])
+
+
+def _over_pages(by_page: Sequence[Sequence[Difference]]) -> Iterator[Difference]:
+    """Yield the differences with their pages; what is the same on every page, as a whole, is told once."""
+    rows: dict[tuple[Kind, str], list[Difference]] = {}
+    for number, differences in enumerate(by_page, 1):
+        for difference in differences:
+            key = (difference.kind, difference.message.partition(":")[0])
+            rows.setdefault(key, []).append(replace(difference, page=number))
+    for row in rows.values():
+        if len(by_page) > 1 and [each.page for each in row] == list(range(1, len(by_page) + 1)):
+            worst = max(row, key=lambda each: each.size or 0.0)
+            yield replace(worst, page=0, message=f"every page: {worst.message}")
+        else:
+            yield from row
 
 
 def compare_dxf(part: Part, drawing: Drawing) -> ReadBack:

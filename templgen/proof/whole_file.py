@@ -87,7 +87,7 @@ def _scale(
 
 def _why(across: float, up: float, alike: bool) -> str:
     if not alike:
-        return "one axis only, or not both alike: no change of units does that"
+        return "one axis only, or not both alike: a printer's correction does that, no change of units"
     for ratio, words in _MIX_UPS:
         if abs(across / ratio - 1.0) < _NEAR:
             return f"units changed: {words}, which gives {ratio:.4g}"

@@ -74,6 +74,11 @@ def placed(a: float, b: float, c: float, d: float, e: float, f: float) -> Callab
     return content(lambda before, dice: f"{a} {b} {c} {d} {e} {f} cm\n{before}")
 
 
+def everywhere(opened: Any, dice: Dice) -> None:
+    for page in opened.pages:
+        page.Contents = opened.make_stream(b"0.97 0 0 0.97 0 0 cm\n" + page.Contents.read_bytes())
+
+
 def moved(dx: float, dy: float) -> Callable[[str, Dice], str]:
     """Return what moves every place of a path, in mm."""
 
@@ -268,6 +273,7 @@ def locked(data: bytes, dice: Dice) -> bytes:
 DAMAGES = (
     Damage("scaled", placed(1.0394, 0, 0, 1.0394, 0, 0), Kind.SCALE, "1.0394 in x and y"),
     Damage("scaled a little", placed(1.0002, 0, 0, 1.0002, 0, 0), Kind.SCALE, "1.0002"),
+    Damage("all pages scaled", document(everywhere), Kind.SCALE, "every page: the whole file is scaled 0.97"),
     Damage("fit to page", placed(0.955, 0, 0, 0.955, 14, 18), Kind.SCALE, "fit-to-page"),
     Damage("one axis scaled", placed(1, 0, 0, 0.996, 0, 0), Kind.SCALE, "one axis only"),
     Damage("slanted", placed(1, 0, 0.002, 1, 0, 0), Kind.SCALE, "slanted"),
