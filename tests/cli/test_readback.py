@@ -169,3 +169,16 @@ def test_the_job_beside_it_is_not_touched(built: Path, run: Run, tmp_path: Path)
     job = Path(shutil.copy(demo_job(), tmp_path))
     run((built / PLATE).read_bytes(), "base-plate.dxf", job)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["base-plate.dxf", "mast.toml"]
+
+
+def test_a_writer_that_errs_is_our_own_bug(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: Capture
+) -> None:
+    from templgen.exporters import dxf
+
+    monkeypatch.setattr(dxf, "layer_name", lambda meaning: meaning.name)
+    assert cli.run(["demo", "--out", str(tmp_path / "out"), "--no-previews"]) == cli.EXIT_OUR_BUG
+    told = capsys.readouterr().err
+    assert "this is a fault of templgen, not yours: ReadBackError: cut/base-plate.dxf does not hold" in told
+    assert not (tmp_path / "out").exists()
+    Path(told.rpartition(" ")[2].strip()).unlink()
