@@ -184,7 +184,7 @@ def _curves(arc: Arc) -> list[tuple[Vec, Vec, Vec]]:
 
 def _widest(radius: float) -> float:
     """Return the widest sweep of one curve in degrees: its error grows with the radius and the sweep^6."""
-    return _WIDEST_CURVE * min(1.0, (_LARGE_RADIUS / radius) ** (1.0 / 6.0))
+    return _WIDEST_CURVE * min(1.0, math.pow(_LARGE_RADIUS / radius, 1.0 / 6.0))
 
 
 _CIRCLE = " ".join(["%.5f %.5f m", *["%.5f %.5f %.5f %.5f %.5f %.5f c"] * 8, "h"])
