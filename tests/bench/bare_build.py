@@ -107,4 +107,5 @@ def _dxf(cut: dict[str, Any]) -> str:
     return file.getvalue()
 
 
-main(sys.argv[1], int(sys.argv[2]))
+if __name__ == "__main__":
+    main(sys.argv[1], int(sys.argv[2]))
