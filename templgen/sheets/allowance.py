@@ -6,24 +6,16 @@ from templgen.errors import GeometryError
 from templgen.geometry import Contour
 from templgen.geometry.offset import offset_contour
 from templgen.job.model import Job
+from templgen.layout.cutting.plans import rough_allowance
 from templgen.sheets.facts import both
 from templgen.sheets.groups import Group
-from templgen.units import MM_PER_INCH
 
-__all__ = ["rough_allowance", "rough_contours", "rough_words"]
-
-_ALLOWANCE: dict[str, float] = {"in": MM_PER_INCH / 16, "mm": 1.5}
-"""What is left for the file (common practice, no source)."""
-
-
-def rough_allowance(job: Job) -> float:
-    """Return how far the rough line lies inside the waste, in mm."""
-    return _ALLOWANCE[job.unit]
+__all__ = ["rough_contours", "rough_words"]
 
 
 def rough_words(job: Job) -> str:
     """Return the allowance in words."""
-    return "1/16 in (1.59 mm)" if job.unit == "in" else both(job, rough_allowance(job))
+    return "1/16 in (1.59 mm)" if job.unit == "in" else both(job, rough_allowance(job.unit))
 
 
 def rough_contours(job: Job, group: Group) -> dict[str, tuple[Contour, ...]]:
@@ -31,7 +23,7 @@ def rough_contours(job: Job, group: Group) -> dict[str, tuple[Contour, ...]]:
     found = {}
     for cutout in group.cutouts:
         try:
-            loops = offset_contour(cutout.contour, -rough_allowance(job))
+            loops = offset_contour(cutout.contour, -rough_allowance(job.unit))
         except GeometryError:
             continue
         if loops:

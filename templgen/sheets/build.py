@@ -15,6 +15,7 @@ from templgen.sheets.allowance import rough_contours
 from templgen.sheets.banner import printer_words, with_banner
 from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
+from templgen.sheets.cutting import cutting_table
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
 from templgen.sheets.fit_page import FitHole, fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
@@ -188,8 +189,11 @@ class _Maker:
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += _left_over(page)
-        blocks += caution_blocks()
         fields = self._fields("notes", "all parts")
+        area, _ = notes_areas(page_of(self.paper, on_its_side=False), fields)
+        cutting = cutting_table(job, self.assembly)
+        blocks += table_blocks(cutting, area.width) if cutting.rows else []
+        blocks += caution_blocks()
         found = notes_pages("notes", "Notes", blocks, fields, self.paper, False, self._top())
         return [*found, *self._schedule()]
 

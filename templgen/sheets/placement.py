@@ -57,6 +57,7 @@ class Label:
     bold: bool = False
     framed: bool = False
     within: bool = False
+    in_waste: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ def _best(space: Space, label: Label, lines: tuple[str, ...]) -> _Try | None:
         tries = list(_near(label, width, height))
         boxes = np.array([(t.box.xmin, t.box.ymin, t.box.xmax, t.box.ymax) for t in tries]).reshape(-1, 4)
         for number in np.flatnonzero(space.free_boxes(boxes)):
-            if space.suits(tries[number].box, label.within):
+            if space.suits(tries[number].box, label.within, label.in_waste):
                 return tries[number]
     return _best_far(space, label, len(lines), width, height) if label.far else None
 
@@ -139,7 +140,7 @@ def _far(space: Space, label: Label, lines: int, width: float, height: float) ->
     for flat in np.flatnonzero(free):
         spot, target_number, kind = np.unravel_index(flat, low.shape[:3])
         box = Bounds(*(float(value) for value in boxes[flat]))
-        if space.suits(box, label.within):
+        if space.suits(box, label.within, label.in_waste):
             target, way = label.targets[target_number], Vec(float(ways[spot, 0]), float(ways[spot, 1]))
             end = target + way * (label.keep + float(ring[spot]))
             leader = Line(target + way * label.keep, end)

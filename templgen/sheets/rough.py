@@ -8,7 +8,9 @@ from templgen.drawing import Item, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
+from templgen.layout.cutting.model import CuttingPlan
 from templgen.sheets.allowance import rough_contours, rough_words
+from templgen.sheets.cutting import plan_items, plan_labels, plan_steps, plans_of
 from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
 from templgen.sheets.facts import listed
 from templgen.sheets.groups import Group
@@ -28,16 +30,18 @@ _ROUND = 5.0
 def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark]) -> Scene:
     """Return the rough template of a group as a scene in the skin plane."""
     rough = rough_contours(job, group)
-    holes = locating(group.fasteners)
+    holes, plans = locating(group.fasteners), plans_of(assembly, group)
     marks: list[Item] = [
         PathMark(loop, Meaning.ROUGH, name=name) for name, loops in rough.items() for loop in loops
     ]
+    marks += plan_items(plans)
     # Pinned on its holes it needs no structure; without locating holes it is laid as the template is.
     box = _needed(rough, [hole.at for hole in holes])
     extent = box.grown(_ROUND) if box is not None and holes else template_extent(assembly, group)
     labels = hole_labels(job, holes, extent.centre)
     for name, loops in rough.items():
         labels.append(_line_label(job, name, loops[0]))
+    labels += plan_labels(job, plans, extent.centre)
     return Scene(
         (*hole_items(holes), *marks),
         extent,
@@ -48,7 +52,7 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
         blocks=tuple(accepted_blocks(job, remarks)),
-        more=(Section("how to use it", tuple(_steps(job, group, rough)), carried=True),),
+        more=(Section("how to use it", tuple(_steps(job, group, rough, plans)), carried=True),),
     )
 
 
@@ -66,12 +70,16 @@ def _line_label(job: Job, name: str, loop: Contour) -> Label:
     return Label(targets, (text,), CALLOUT, reach=45.0, near=False)
 
 
-def _steps(job: Job, group: Group, rough: dict[str, tuple[Contour, ...]]) -> list[Block]:
+def _steps(
+    job: Job, group: Group, rough: dict[str, tuple[Contour, ...]], plans: Sequence[CuttingPlan]
+) -> list[Block]:
     holes = listed([str(hole.number) for hole in locating(group.fasteners)])
     pin = f"Pin this sheet on the locating holes {holes}." if holes else "Lay it where the template was laid."
     steps = [
         pin,
+        *plan_steps(plans)[:1],
         "Cut the paper on the centre of the dashed line and trace against the paper.",
+        *plan_steps(plans)[1:],
         f"Cut the metal inside the ink. {rough_words(job)} is left for the file.",
         "Then pin the finish template on the same holes, trace it, and file to its edge.",
     ]

@@ -148,10 +148,10 @@ class Space:
         held &= count == 0
         return held
 
-    def suits(self, box: Bounds, within: bool) -> bool:
-        """Whether a box lies outside all waste, and, where asked for, inside an outline that is kept."""
+    def suits(self, box: Bounds, within: bool, in_waste: bool = False) -> bool:
+        """Whether a box lies outside all waste (or in it), and, if asked, in an outline that is kept."""
         middle = box.centre
-        if any(_inside(middle, *each) for each in self._waste):
+        if any(_inside(middle, *each) for each in self._waste) is not in_waste:
             return False
         return not within or not self._keep or any(_inside(middle, *each) for each in self._keep)
 

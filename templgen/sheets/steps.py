@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Fastener
 from templgen.sheets.allowance import rough_words
+from templgen.sheets.cutting import plan_steps, plans_of
 from templgen.sheets.edges import can_butt
 from templgen.sheets.extent import placing_structures, template_extent
 from templgen.sheets.facts import both, drill_words, listed
@@ -43,7 +44,7 @@ def template_steps(job: Job, assembly: Assembly, group: Group, rough: bool) -> l
         steps.append("Trial cut in scrap or card; fit page over the real mast.")
     steps += _placing(job, assembly, group)
     steps += _locating_steps(job, group)
-    steps += _cutting(job, group, rough)
+    steps += _cutting(job, assembly, group, rough)
     blocks: list[Block] = [Heading("How to use it")]
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
 
@@ -80,13 +81,14 @@ def _locating_steps(job: Job, group: Group) -> list[str]:
     return [f"Drill the locating holes {names} {first}{apart}; pin the sheet on them."]
 
 
-def _cutting(job: Job, group: Group, rough: bool) -> list[str]:
+def _cutting(job: Job, assembly: Assembly, group: Group, rough: bool) -> list[str]:
     if not group.cutouts:
         return ["Mark the hole centres, drill pilot size first."]
     if job.use == "stick":
         return [
-            f"Stick it on. Cut to the rough line, {rough_words(job)} inside, then file to the "
-            "centre of the finish line."
+            "Stick it on.",
+            *plan_steps(plans_of(assembly, group)),
+            f"Cut to the rough line, {rough_words(job)} inside, then file to the centre of the finish line.",
         ]
     if rough:
         return ["Rough cut first, by its own sheet on the same holes; then trace this one and file to it."]

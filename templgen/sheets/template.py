@@ -10,6 +10,7 @@ from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.finding import Finding
 from templgen.sheets.allowance import rough_contours
+from templgen.sheets.cutting import plan_items, plan_labels, plans_of
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
 from templgen.sheets.facts import one
@@ -35,7 +36,7 @@ def template_scene(
     extent = template_extent(assembly, group)
     own = [remark for remark in remarks if _belongs(assembly, remark.finding, group)]
     return Scene(
-        tuple(_items(job, group, box)),
+        tuple(_items(job, assembly, group, box)),
         extent,
         (
             *_labels(job, assembly, group, box, extent.centre),
@@ -55,14 +56,14 @@ def template_scene(
     )
 
 
-def _items(job: Job, group: Group, box: Bounds) -> list[Item]:
+def _items(job: Job, assembly: Assembly, group: Group, box: Bounds) -> list[Item]:
     return [
         *_plate_items(group),
         *edge_items(group.trims, box),
         *_nose_items(group),
         *hole_items(group.fasteners),
         *(PathMark(cutout.contour, Meaning.CUT, name=cutout.name) for cutout in group.cutouts),
-        *_rough_items(job, group),
+        *_rough_items(job, assembly, group),
     ]
 
 
@@ -74,15 +75,20 @@ def _labels(job: Job, assembly: Assembly, group: Group, box: Bounds, middle: Vec
         *_nose_labels(group),
         *edge_labels(job, group.trims, box),
         *_plate_labels(job, assembly, group),
+        *(plan_labels(job, plans_of(assembly, group), middle) if job.use == "stick" else ()),
     ]
 
 
-def _rough_items(job: Job, group: Group) -> list[Item]:
-    """The rough lines, where all lines are on one sheet."""
+def _rough_items(job: Job, assembly: Assembly, group: Group) -> list[Item]:
+    """The rough lines and the holes in the waste, where all lines are on one sheet."""
     if job.use != "stick":
         return []
     rough = rough_contours(job, group)
-    return [PathMark(loop, Meaning.ROUGH, name=name) for name, loops in rough.items() for loop in loops]
+    marks = plan_items(plans_of(assembly, group))
+    return [
+        *(PathMark(loop, Meaning.ROUGH, name=name) for name, loops in rough.items() for loop in loops),
+        *marks,
+    ]
 
 
 def _place_in(finding: Finding, extent: Bounds) -> Vec | None:

@@ -8,8 +8,8 @@ from templgen.drawing import LineMark, Meaning, PathMark, Text
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Side, Vec, contour_contour, locate
 from templgen.job.starters import starter
+from templgen.layout.cutting.plans import rough_allowance
 from templgen.sheets import build_sheets
-from templgen.sheets.allowance import rough_allowance
 from templgen.trade.paper import find_paper
 from tests.unit.sheets.support import DEMO, built, circles, contours, judged, sheet, texts
 
@@ -129,7 +129,7 @@ def test_rough_line_lies_its_allowance_inside_the_finish_line_on_the_same_locati
         for each in (finish, rough)
     ]
     assert contours(rough, Meaning.CUT) == []
-    assert rough_allowance(job) == pytest.approx(25.4 / 16)
+    assert rough_allowance(job.unit) == pytest.approx(25.4 / 16)
     real = next(c.contour for c in assembly.cutouts if "skin" in c.faces)
     least = min(locate(p, cut) is Side.INSIDE for p in [v - shift[1] + shift[0] for v in line.vertices])
     assert least, "the rough line lies inside the finish line"

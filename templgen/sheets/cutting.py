@@ -1,0 +1,124 @@
+"""The cutting plans on a sheet: holes in the waste, cuts between them, their words and their table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from templgen.drawing import CircleMark, Item, Meaning, Table
+from templgen.geometry import Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly
+from templgen.layout.cutting.model import CuttingPlan, PlanHole
+from templgen.sheets.facts import both, listed
+from templgen.sheets.groups import Group
+from templgen.sheets.lettering import NOTE
+from templgen.sheets.marks import centre_mark
+from templgen.sheets.placement import Label
+from templgen.units import format_number, mm_to_inches
+
+__all__ = ["cutting_table", "plan_items", "plan_labels", "plan_steps", "plans_of"]
+
+_CROSS = 3.0
+_COLUMNS = ("mark", "cutout", "parts", "x", "y", "drill", "diameter", "pilot")
+
+
+def plans_of(assembly: Assembly, group: Group) -> tuple[CuttingPlan, ...]:
+    """Return the plans of a group's cutouts."""
+    names = {cutout.name for cutout in group.cutouts}
+    return tuple(plan for plan in assembly.cutting if plan.cutout in names)
+
+
+def plan_items(plans: Sequence[CuttingPlan]) -> list[Item]:
+    """Return the holes of some plans with their centres; straight cuts follow the rough line."""
+    items: list[Item] = []
+    for plan in plans:
+        for hole in plan.holes:
+            radius = hole.diameter / 2
+            items.append(CircleMark(hole.at, radius, Meaning.ROUGH, name=hole.name))
+            items += centre_mark(hole.at, 0.0, min(_CROSS, 0.8 * radius))
+    return items
+
+
+def plan_labels(job: Job, plans: Sequence[CuttingPlan], middle: Vec) -> list[Label]:
+    """Return a label for each drilled corner, one for a chain; they turn away from `middle`.
+
+    On a sheet that is stuck on whole they stand in the waste: no leader crosses the finish line.
+    """
+    labels = []
+    for plan in plans:
+        if plan.method == "corners":
+            labels += [_corner_label(hole, middle) for hole in plan.holes]
+        elif plan.method == "chain":
+            labels.append(_chain_label(job, plan))
+    return [replace(label, in_waste=job.use == "stick") for label in labels]
+
+
+def _corner_label(hole: PlanHole, middle: Vec) -> Label:
+    pilot = (f"pilot {hole.pilot}, wood behind" if hole.cutter.is_backed_up else f"pilot {hole.pilot}",)
+    full = (f"{hole.name} {hole.words}", *(pilot if hole.pilot else ()))
+    away = hole.at - middle
+    outwards = away.unit() if away.length > 1.0 else None
+    variants = (full, full[:1], (hole.name,))
+    return Label((hole.at,), variants, NOTE, hole.diameter / 2, 0.0, outwards, near=False, reach=45.0)
+
+
+def _chain_label(job: Job, plan: CuttingPlan) -> Label:
+    holes = plan.holes
+    first = f"{holes[0].name} to {holes[-1].name}: chain of {len(holes)} x {holes[0].words}"
+    full = (first, f"{both(job, plan.pitch or 0.0)} apart")
+    targets = tuple(hole.at for hole in holes)
+    return Label(targets, (full, full[:1]), NOTE, holes[0].diameter / 2, near=False, reach=45.0)
+
+
+def plan_steps(plans: Sequence[CuttingPlan]) -> list[str]:
+    """Return how the waste is opened, in the order of the work; nothing where no hole is planned."""
+    steps = []
+    planned = [plan for plan in plans if plan.holes]
+    corners = [plan for plan in planned if plan.method == "corners"]
+    if planned:
+        names = listed([_marks(plan.holes) for plan in planned])
+        steps.append(f"Prick the centres of {names} through the paper.")
+    if corners:
+        names = listed([_marks(plan.holes) for plan in corners])
+        steps.append(f"Drill {names}: pilot, wood behind, then each with its own bit.")
+    for plan in planned:
+        if plan.method == "chain":
+            steps.append(
+                f"Drill the chain {_marks(plan.holes)}, {plan.holes[0].words}; cut the webs through."
+            )
+    if any(plan.cuts for plan in corners):
+        bent = any(len(plan.cuts) > len(plan.holes) for plan in corners)
+        pieces = ", a bent side in short straight pieces" if bent else ""
+        steps.append(f"Cut straight from hole to hole inside the dashed line{pieces}; stop short of it.")
+    return steps
+
+
+def _marks(holes: Sequence[PlanHole]) -> str:
+    names = [hole.name for hole in holes]
+    return listed(names) if len(names) <= 2 else f"{names[0]} to {names[-1]}"
+
+
+def cutting_table(job: Job, assembly: Assembly) -> Table:
+    """Return every hole that is drilled in waste: what it opens, where it is, what drills it.
+
+    x and y count from the job's origin in the frame in which it was measured, in the job's unit.
+    """
+    unit = "inches" if job.unit == "in" else "mm"
+    rows = tuple(_row(job, assembly, plan, hole) for plan in assembly.cutting for hole in plan.holes)
+    notes = (
+        f"Holes in the waste of cutouts. Lengths in {unit}, from: {job.axes.origin}.",
+        *(f"{note[:1].upper()}{note[1:]}." for plan in assembly.cutting for note in plan.notes),
+    )
+    return Table("Drilling the waste", _COLUMNS, rows, notes)
+
+
+def _row(job: Job, assembly: Assembly, plan: CuttingPlan, hole: PlanHole) -> tuple[str, ...]:
+    at = assembly.view.inverse().apply(hole.at)
+    parts = listed([assembly.faces[name].part for name in plan.faces if name in assembly.faces])
+    place = (_number(job, at.x), _number(job, at.y))
+    return (hole.name, plan.cutout, parts, *place, hole.words, both(job, hole.diameter), hole.pilot)
+
+
+def _number(job: Job, mm: float) -> str:
+    return format_number(mm_to_inches(mm), 3) if job.unit == "in" else format_number(mm, 2)

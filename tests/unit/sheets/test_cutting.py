@@ -1,0 +1,52 @@
+"""Holes in the waste on the sheets: their marks, their words, their table."""
+
+from __future__ import annotations
+
+import pytest
+
+from templgen.drawing import Meaning
+from templgen.sheets.cutting import cutting_table
+from tests.unit.sheets.support import DEMO, built, circles, judged, sheet, texts
+
+STICK = DEMO.replace('use = "trace"', 'use = "stick"')
+CHAIN = DEMO.replace("fillet = 0", 'fillet = 0\ncut_by = "chain"')
+
+
+@pytest.mark.parametrize("text", [DEMO, STICK, CHAIN], ids=["trace", "stick", "chain"])
+def test_holes_stand_on_the_sheet_where_the_plan_has_them(text: str) -> None:
+    _, assembly, _ = judged(text)
+    drawn = sheet("template" if text is STICK else "rough", text).drawing
+    plan = next(each for each in assembly.cutting if "skin" in each.faces)
+    marks = {mark.name: mark for mark in circles(drawn, Meaning.ROUGH)}
+    assert set(marks) == {hole.name for hole in plan.holes}
+    pins = {mark.name: mark.centre for mark in circles(drawn, Meaning.LOCATING_HOLE)}
+    pinned = {fastener.name: fastener.at for fastener in assembly.fasteners if fastener.locating}
+    for hole in plan.holes:
+        assert marks[hole.name].radius == pytest.approx(hole.diameter / 2)
+        for name, at in pinned.items():
+            measured = marks[hole.name].centre.distance_to(pins[name])
+            assert measured == pytest.approx(hole.at.distance_to(at), abs=1e-9)
+
+
+def test_in_trace_use_the_finish_template_has_none() -> None:
+    assert circles(sheet("template").drawing, Meaning.ROUGH) == []
+
+
+def test_labels_say_bit_and_pilot() -> None:
+    words = texts(sheet("rough").drawing)
+    assert "C1 drill #20" in words
+    assert "C2 step drill 1/2" in words
+    assert "pilot 1/8, wood behind" in words
+    (chain,) = [line for line in texts(sheet("rough", CHAIN).drawing) if "chain of" in line]
+    assert chain.startswith("C1 to C38: chain of 38 x drill 3/32")
+
+
+def test_the_table_stands_on_the_notes() -> None:
+    lines = [line for each in built() if each.kind == "notes" for line in texts(each.drawing)]
+    assert "Drilling the waste" in lines
+    job, assembly, _ = judged(DEMO)
+    table = cutting_table(job, assembly)
+    assert [row[0] for row in table.rows] == ["C1", "C2", "C3"]
+    assert table.rows[2][1:3] == ("mast bore", "base plate")
+    # the mast's centre stands at 6.0, 2.3 in the job's inches
+    assert table.rows[2][3:5] == ("6.000", "2.300")
