@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from templgen.proof.scan.hidden import affine_basis, hidden_scale, lens_basis
 from templgen.proof.scan.markers import Found
 from templgen.proof.scan.picture import ScanError
 
@@ -37,11 +38,13 @@ class Spread:
     Attributes:
         noise: standard deviation of a marker's centre, mm, from how far its corners are off its square.
         uneven: what stands off the fit beyond that noise, root mean square along x and y of the page, mm.
+        hidden: how much of the scale along x and y a distortion may feign, shares; see `hidden`.
         span: distances of the outermost markers along x and y, mm.
     """
 
     noise: float
     uneven: tuple[float, float]
+    hidden: tuple[float, float]
     span: tuple[float, float]
 
 
@@ -189,7 +192,7 @@ def fit_flat(found: Found, name: str) -> FlatFit:
         np.asarray(np.kron(np.eye(2), one_axis), np.float64),
         _carriage(centres[:, 1], off[:, 1], noise),
         Leftovers(kept.slots, places, residuals, left_out),
-        _spread(places, residuals, noise / pixel, len(places) - 3.0),
+        _spread(places, residuals, noise / pixel, affine_basis(places)),
     )
 
 
@@ -231,10 +234,20 @@ def fit_lens(found: Found, width: int, height: int, name: str) -> LensFit:
     bare = Leftovers(
         kept.slots, places.reshape(-1, 4, 2).mean(axis=1), np.zeros((len(kept.slots), 2)), left_out
     )
-    fit = LensFit(numbers, covariance, centre, unit, middle, scale, bare, Spread(0.0, (0.0, 0.0), (1.0, 1.0)))
+    fit = LensFit(
+        numbers,
+        covariance,
+        centre,
+        unit,
+        middle,
+        scale,
+        bare,
+        Spread(0.0, (0.0, 0.0), (0.0, 0.0), (1.0, 1.0)),
+    )
     seen = kept.pixels.mean(axis=1)
     residuals = fit.to_page(seen) - fit.to_page(seen - off.mean(axis=1) * unit)
-    spread = _spread(bare.places, residuals, noise / 2.0 / fit.pixels_per_mm, len(bare.places) - 4.5)
+    basis = lens_basis(bare.places, fit.to_page(centre[None, :]))
+    spread = _spread(bare.places, residuals, noise / 2.0 / fit.pixels_per_mm, basis)
     leftovers = Leftovers(kept.slots, bare.places, residuals, left_out)
     return LensFit(numbers, covariance, centre, unit, middle, scale, leftovers, spread)
 
@@ -352,8 +365,8 @@ def _corner_noise(found: Found, predicted: Floats) -> float:
     return float(np.sqrt((own**2).sum() / freedom))
 
 
-def _spread(places: Floats, residuals: Floats, noise: float, freedom: float) -> Spread:
-    square = (residuals**2).sum(axis=0) / max(freedom, 1.0) - noise**2
-    x, y = (float(np.sqrt(max(value, 0.0))) for value in square)
+def _spread(places: Floats, residuals: Floats, noise: float, basis: Floats) -> Spread:
+    freedom = max(len(places) - basis.shape[1] / 2.0, 1.0)
+    x, y = (float(np.sqrt(max(value, 0.0))) for value in (residuals**2).sum(axis=0) / freedom - noise**2)
     across, along = (float(size) for size in np.ptp(places, axis=0))
-    return Spread(noise, (x, y), (across, along))
+    return Spread(noise, (x, y), hidden_scale(places, residuals, noise, basis), (across, along))

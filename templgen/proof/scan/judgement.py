@@ -13,10 +13,11 @@ from templgen.geometry import Vec
 from templgen.proof.measured import Outcome, Verdict, judge
 from templgen.proof.scan.card import find_card
 from templgen.proof.scan.fit import FlatFit, LensFit, fit_flat, fit_lens
+from templgen.proof.scan.hidden import LIMITS
 from templgen.proof.scan.lengths import CARD_THICKNESS, Card, Rule
 from templgen.proof.scan.markers import Found, find_markers, identify
 from templgen.proof.scan.picture import Picture, ScanError
-from templgen.proof.scan.scale import LIMITS, Known, PixelSize, pixel_size
+from templgen.proof.scan.scale import Known, PixelSize, pixel_size
 from templgen.proof.scan.stretches import (
     Measured,
     camera_height,
@@ -271,8 +272,7 @@ def _doubt(sighted: Sighted, measured: Measured, verdict: Verdict) -> Doubt:
     """The largest part of the limits."""
     if abs(verdict.worst.error) > 0.85 * verdict.tolerance:
         return Doubt.EDGE
-    spread = sighted.fit.spread
-    uneven = max(6.0 * off / size for off, size in zip(spread.uneven, spread.span, strict=True))
+    uneven = max(sighted.fit.spread.hidden)
     own = max(measured.own[:2])
     scale = max(measured.limits[:2]) - uneven - own
     return max(((scale, 0, Doubt.SCALE), (uneven, 1, Doubt.UNEVEN), (own, 2, Doubt.NOISE)))[2]

@@ -23,12 +23,10 @@ from numpy.typing import NDArray
 from templgen.proof.scan.picture import ScanError
 from templgen.units import MM_PER_INCH
 
-__all__ = ["FILE_U", "LIMITS", "Known", "PixelSize", "pixel_size"]
+__all__ = ["FILE_U", "Known", "PixelSize", "pixel_size"]
 
 Floats = NDArray[np.float64]
 
-LIMITS = 2.0
-"""Limits are this many standard uncertainties wide, either way."""
 FILE_U = 0.005
 """Standard uncertainty of the resolution that a file states, each axis by itself (own default)."""
 _TRUSTED = 0.004

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from templgen.proof.scan.fit import FlatFit, LensFit, Spread
-from templgen.proof.scan.scale import LIMITS, Known, PixelSize
+from templgen.proof.scan.hidden import LIMITS
+from templgen.proof.scan.scale import Known, PixelSize
 from templgen.proof.stretch import Solved, Stretch
 
 __all__ = [
@@ -29,18 +30,13 @@ Floats = NDArray[np.float64]
 Numbers = tuple[float, float, float]
 """Something of x, of y (shares) and of the skew (degrees)."""
 
-UNEVEN_SHARE = 6.0
-"""How far, in root mean squares of what stands off the fit, the ends of the sheet may be off by a distortion.
-
-A step in the middle of a sheet (a fold) moves the fitted ends by 1.5 times its height and leaves a root mean
-square of a quarter of it: six times as much. A wave of one period: 1.9 and 0.44 of its height, 4.3 times.
-"""
 SCANNER_SKEW = 0.03
 """How far a scanner's axes may be off square, degrees (own default)."""
 _SQUARE_U = 0.0006
 """Standard uncertainty, radians, of a corner of a card by its measured edges (own default)."""
 _FILM = 36.0
-_ANY_FOCAL = (40.0, 0.45)
+_ANY_FOCAL = (32.0, 0.45)
+"""Focal length of any camera and its relative standard uncertainty: 13 to 79 mm on film of 36 mm."""
 _KNOWN_FOCAL_U = 0.04
 
 
@@ -85,7 +81,7 @@ def _numbers(g: Floats) -> Numbers:
 
 
 def _uneven(spread: Spread) -> Numbers:
-    x, y = (UNEVEN_SHARE * off / size for off, size in zip(spread.uneven, spread.span, strict=True))
+    x, y = spread.hidden
     return x, y, math.degrees(math.hypot(x, y))
 
 

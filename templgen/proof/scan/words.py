@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from templgen.proof.measured import Outcome, Verdict
 from templgen.proof.scan.fit import LensFit
+from templgen.proof.scan.hidden import LIMITS
 from templgen.proof.scan.judgement import Doubt, Kind, Sighted
-from templgen.proof.scan.scale import LIMITS
 from templgen.proof.scan.stretches import Numbers
 from templgen.proof.verdict_words import error_table, outcome_line
 from templgen.units import Unit, format_number
