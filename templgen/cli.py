@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import gc
+import os
 import sys
 import tempfile
 import time
@@ -18,6 +18,7 @@ from templgen.errors import ExportError, TemplgenError
 
 if TYPE_CHECKING:
     from templgen.build.write import Built
+    from templgen.units import Unit
 
 __all__ = ["main"]
 
@@ -163,7 +164,7 @@ def scan(files: tuple[Path, ...], scanners: Path | None, **asked: Any) -> int:
 @click.argument("name", required=False)
 @click.option("--unit", type=click.Choice(["in", "mm"]), default="mm", help="Unit of the lengths shown.")
 @click.option("--folder", type=click.Path(path_type=Path), help="A shapes folder of your own, shown as well.")
-def shapes(name: str | None, unit: str, folder: Path | None) -> int:
+def shapes(name: str | None, unit: Unit, folder: Path | None) -> int:
     """List the shape library, or one shape: picture, parameters, ranges."""
     from templgen.build.describe import shape_text, shapes_text
 

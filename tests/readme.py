@@ -13,6 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from tests.readme_proof import proof_block, proof_picture
+
 __all__ = ["README", "blocks", "written"]
 
 README = Path(__file__).parents[1] / "README.md"
@@ -23,7 +25,7 @@ DPI = 110
 
 def blocks() -> dict[str, str]:
     """Return what every generated part of the README must read."""
-    return {"rules": _rules(), "shapes": _shapes(), "keys": _keys()}
+    return {"rules": _rules(), "shapes": _shapes(), "keys": _keys(), "proof": proof_block()}
 
 
 def written(text: str) -> dict[str, str]:
@@ -125,6 +127,7 @@ def _write_pictures() -> None:
     PICTURES.mkdir(exist_ok=True)
     for sheet in build_sheets(judged.job, judged.assembly, judged.findings, find_paper("letter"))[:1]:
         (PICTURES / f"{sheet.name}.png").write_bytes(png_bytes(svg_bytes(sheet.drawing), DPI))
+    (PICTURES / "01-template-mast-corrected.png").write_bytes(png_bytes(proof_picture(), DPI))
 
 
 def main() -> None:

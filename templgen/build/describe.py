@@ -8,18 +8,19 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from templgen.drawing import Table
     from templgen.shapes import ShapeLibrary
+    from templgen.units import Unit
 
 __all__ = ["rule_text", "rules_text", "shape_text", "shapes_text"]
 
 
-def shapes_text(unit: str = "mm", folder: Path | None = None) -> str:
+def shapes_text(unit: Unit = "mm", folder: Path | None = None) -> str:
     """Return every shape of the library with a small picture and its parameters."""
     from templgen.shapes import describe
 
     return "\n\n".join(describe(shape, unit) for shape in _library(folder))
 
 
-def shape_text(name: str, unit: str = "mm", folder: Path | None = None) -> str:
+def shape_text(name: str, unit: Unit = "mm", folder: Path | None = None) -> str:
     """Return one shape, described. Raises ShapeError naming the nearest shapes."""
     from templgen.shapes import describe
 
