@@ -47,7 +47,12 @@ _FAR_LIMITS = np.full(3, 1e5)
 
 _SLACK = 1e-9
 _MOST_STEPS = 400
+_COARSE = 0.2
 _CUT_DIRECTIONS = 24
+_TURNS = 2 * np.pi * np.arange(_CUT_DIRECTIONS) / _CUT_DIRECTIONS
+_DIRECTIONS = np.round(np.column_stack([np.cos(_TURNS), np.sin(_TURNS)]), 12)
+"""Whole quarter turns are exact, so that a cut along an edge leaves all of it."""
+
 _MOST_CUTS = 60
 _ZOOMS = 16
 
@@ -80,9 +85,8 @@ class HoleSpace:
         ring = contour.as_ccw()
         points = np.array([(p.x, p.y) for s in ring.segments for p in _inner_points(s)])
         convex = _is_convex(points)
-        corners = points if convex else _convex_part(ring, points)
-        normals, limits = _half_planes(corners)
-        cuts = list(keep_off)
+        normals, limits = _half_planes(points if convex else convex_hull(points))
+        cuts = [*keep_off, *(() if convex else _cuts_to_convex(ring))]
         if cuts:
             more = np.array([(n.unit().x, n.unit().y) for _, n in cuts])
             normals = np.concatenate([normals, more])
@@ -236,18 +240,43 @@ def _half_planes(corners: Floats) -> tuple[Floats, Floats]:
     return normals, limits
 
 
-def _convex_part(ring: Contour, points: Floats) -> Floats:
-    """A large convex part of an opening: the hull, cut through whatever edge point lies deepest in it."""
+def _cuts_to_convex(ring: Contour) -> list[tuple[Vec, Vec]]:
+    """Lines (point, outward normal) that leave a large convex part of an opening of its hull.
+
+    Each goes through the edge point that lies deepest in what is left, and keeps the larger rest; the first
+    one is tried in all directions.
+    """
     edge = np.array([(p.x, p.y) for s in ring.segments for p in _along(s)])
-    part = convex_hull(points)
-    for _ in range(_MOST_CUTS):
+    coarse = convex_hull(np.array([(p.x, p.y) for p in flatten(ring, _COARSE)]))
+    tries = [_cut_on(coarse, edge, ring, direction) for direction in range(_CUT_DIRECTIONS)]
+    done = [(area, cuts) for area, cuts in tries if cuts]
+    if not done:
+        raise GeometryError("the opening has too many notches to find room in it")
+    _, best = max(done, key=lambda each: each[0])
+    return [(Vec(float(p[0]), float(p[1])), Vec(float(n[0]), float(n[1]))) for p, n in best]
+
+
+def _cut_on(
+    part: Floats, edge: Floats, ring: Contour, first: int
+) -> tuple[float, list[tuple[Floats, Floats]]]:
+    """Cut until no edge point lies inside; the first cut has a given direction. No cuts: there is no end to
+    it."""
+    cuts: list[tuple[Floats, Floats]] = []
+    while len(cuts) < _MOST_CUTS:
         normals, limits = _half_planes(part)
         depth = (limits - edge @ normals.T).min(axis=1)
-        deepest = int(np.argmax(depth))
-        if depth[deepest] <= 1e-6:
-            return part
-        part = _cut_through(part, edge[deepest], ring)
-    raise GeometryError("the opening has too many notches to find room in it")
+        point = edge[int(depth.argmax())]
+        if depth.max() <= 1e-6:
+            x, y = part.mean(axis=0)
+            inside = locate(Vec(float(x), float(y)), ring) is Side.INSIDE
+            return (_area(part), cuts) if inside else (0.0, [])
+        directions = range(_CUT_DIRECTIONS) if cuts else (first,)
+        rests = [(_clipped(part, _DIRECTIONS[number], point), number) for number in directions]
+        part, number = max(rests, key=lambda each: _area(each[0]))
+        if len(part) < 3:
+            break
+        cuts.append((point, _DIRECTIONS[number]))
+    return 0.0, []
 
 
 def _along(segment: Segment) -> list[Vec]:
@@ -257,34 +286,20 @@ def _along(segment: Segment) -> list[Vec]:
     return [*points, *_inner_points(segment)] if isinstance(segment, Arc) else points
 
 
-def _cut_through(part: Floats, point: Floats, ring: Contour) -> Floats:
-    """The largest rest of a convex polygon on one side of a line through a point, inside the opening."""
-    rests = []
-    for number in range(_CUT_DIRECTIONS):
-        angle = 2 * math.pi * number / _CUT_DIRECTIONS
-        rest = _clipped(part, np.array([math.cos(angle), math.sin(angle)]), point)
-        if len(rest) > 2:
-            rests.append((_area(rest), number, rest))
-    for _, _, rest in sorted(rests, key=lambda each: -each[0]):
-        x, y = rest.mean(axis=0)
-        if locate(Vec(float(x), float(y)), ring) is Side.INSIDE:
-            return rest
-    return rests[0][2]
-
-
 def _clipped(polygon: Floats, normal: Floats, point: Floats) -> Floats:
+    """What of a convex polygon lies below a line; fewer than three corners are nothing."""
     heights = (polygon - point) @ normal
-    kept: list[Floats] = []
-    for i in range(len(polygon)):
-        j = (i + 1) % len(polygon)
-        if heights[i] <= 0:
-            kept.append(polygon[i])
-        if heights[i] * heights[j] < 0:
-            kept.append(polygon[i] + (polygon[j] - polygon[i]) * heights[i] / (heights[i] - heights[j]))
-    return np.array(kept)
+    after = np.roll(heights, -1)
+    crosses = heights * after < 0
+    share = np.where(crosses, heights / np.where(crosses, heights - after, 1.0), 0.0)
+    meets = polygon + (np.roll(polygon, -1, axis=0) - polygon) * share[:, None]
+    both = np.stack([polygon, meets], axis=1).reshape(-1, 2)
+    return both[np.stack([heights <= 0, crosses], axis=1).reshape(-1)]
 
 
 def _area(polygon: Floats) -> float:
+    if len(polygon) < 3:
+        return 0.0
     following = np.roll(polygon, -1, axis=0)
     return float(np.sum(polygon[:, 0] * following[:, 1] - polygon[:, 1] * following[:, 0])) / 2
 

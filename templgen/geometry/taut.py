@@ -4,23 +4,28 @@ other."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
-from templgen.geometry.segment import Segment
 from templgen.geometry.vector import Vec
 
 __all__ = ["Gate", "Point3", "TautLine", "taut_line"]
 
+Floats = NDArray[np.float64]
+
 Point3 = tuple[Vec, float]
 """A place in the skin plane and its depth, mm."""
 
-_ROUNDS = 60
-_LOOKS = 8
-_GOLDEN = (math.sqrt(5) - 1) / 2
+_LOOKS = 160
+_NEARER = 24
+_STEP = 1e-6
+"""Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,52 +47,71 @@ class TautLine:
 def taut_line(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     """Return the shortest way from start to end through gates in their order, pulled taut round their edges.
 
-    Each crossing in turn is moved to its best place until nothing changes; for convex openings that is the
-    shortest of all, for others it is one that can not be made shorter by small moves.
+    A taut line is straight but where it bends round an edge. The straight line, or the shortest line round
+    the edge of one gate that the straight line misses, is no longer than the answer, so it is the answer if
+    it passes all gates. Else the answer is the shortest of the lines that bend round two edges or more and
+    pass the others.
     """
-    way: list[Point3] = [start, *((gate.opening.bounds.centre, gate.z) for gate in gates), end]
-    before = math.inf
-    for _ in range(_ROUNDS):
-        for number, gate in enumerate(gates, 1):
-            way[number] = (_crossing(way[number - 1], way[number + 1], gate), gate.z)
-        length = _length(way)
-        if before - length < 1e-9:
-            break
-        before = length
-    return TautLine(length, tuple(way))
+    missed = [gate for gate in gates if not _passes(_over_edges(start, end, ()), gate)]
+    more = [touched for count in range(2, len(gates) + 1) for touched in combinations(gates, count)]
+    for choices in ([()], [(gate,) for gate in missed], more):
+        lines = [(_over_edges(start, end, touched), touched) for touched in choices]
+        found = [line for line, touched in lines if all(_passes(line, g) for g in gates if g not in touched)]
+        if found:
+            return min(found, key=lambda line: line.length)
+    raise AssertionError("a line that touches every gate passes all of them")
 
 
-def _length(way: Sequence[Point3]) -> float:
-    return math.fsum(_apart(a, b) for a, b in pairwise(way))
+def _passes(line: TautLine, gate: Gate) -> bool:
+    """Whether a line crosses the plane of a gate within its opening."""
+    for (a, za), (b, zb) in pairwise(line.corners):
+        if za != zb and min(za, zb) <= gate.z <= max(za, zb):
+            return locate(a.towards(b, (gate.z - za) / (zb - za)), gate.opening) is not Side.OUTSIDE
+    return False
+
+
+def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
+    """The shortest line that bends round the edge of each of some gates."""
+    places = [np.arange(_LOOKS) / _LOOKS * gate.opening.length for gate in gates]
+    steps = [gate.opening.length / _LOOKS for gate in gates]
+    best = _shortest(start, end, gates, places)
+    while steps and max(steps) > _STEP:
+        # the best lies within two looks of the best look
+        places = [
+            at + np.linspace(-2 * step, 2 * step, _NEARER + 1) for at, step in zip(best, steps, strict=True)
+        ]
+        steps = [4 * step / _NEARER for step in steps]
+        best = _shortest(start, end, gates, places)
+    bends = [(gate.opening.point_at(at)[0], gate.z) for gate, at in zip(gates, best, strict=True)]
+    corners = (start, *bends, end)
+    return TautLine(math.fsum(_apart(a, b) for a, b in pairwise(corners)), corners)
+
+
+def _shortest(start: Point3, end: Point3, gates: Sequence[Gate], places: Sequence[Floats]) -> list[float]:
+    """For each gate the place along its edge on the shortest chain from start to end, gate by gate."""
+    reached, sofar = _points(start), np.zeros(1)
+    back: list[NDArray[np.intp]] = []
+    for gate, along in zip(gates, places, strict=True):
+        points = np.array([(*_xy(gate.opening, at), gate.z) for at in along])
+        ways = sofar[:, None] + np.linalg.norm(reached[:, None, :] - points[None, :, :], axis=2)
+        back.append(ways.argmin(axis=0))
+        reached, sofar = points, ways.min(axis=0)
+    index = int((sofar + np.linalg.norm(reached - _points(end), axis=1)).argmin())
+    chosen: list[float] = []
+    for along, before in zip(reversed(places), reversed(back), strict=True):
+        chosen.append(float(along[index]))
+        index = int(before[index])
+    return chosen[::-1]
+
+
+def _points(place: Point3) -> Floats:
+    return np.array([(place[0].x, place[0].y, place[1])])
+
+
+def _xy(opening: Contour, at: float) -> tuple[float, float]:
+    point = opening.point_at(at)[0]
+    return point.x, point.y
 
 
 def _apart(a: Point3, b: Point3) -> float:
     return math.hypot(a[0].distance_to(b[0]), a[1] - b[1])
-
-
-def _crossing(before: Point3, after: Point3, gate: Gate) -> Vec:
-    """Where the way crosses a gate so that both its parts together are shortest."""
-    fall = after[1] - before[1]
-    if fall != 0.0:
-        straight = before[0].towards(after[0], (gate.z - before[1]) / fall)
-        if 0.0 <= (gate.z - before[1]) / fall <= 1.0 and locate(straight, gate.opening) is not Side.OUTSIDE:
-            return straight
-
-    def both(place: Vec) -> float:
-        return _apart(before, (place, gate.z)) + _apart((place, gate.z), after)
-
-    return min((_best_on(segment, both) for segment in gate.opening.segments), key=both)
-
-
-def _best_on(segment: Segment, cost: Callable[[Vec], float]) -> Vec:
-    """The best place on a segment: looks along it, then golden sections about the best look."""
-    looks = [number / _LOOKS for number in range(_LOOKS + 1)]
-    best = min(looks, key=lambda t: cost(segment.point_at(t)))
-    low, high = max(best - 1 / _LOOKS, 0.0), min(best + 1 / _LOOKS, 1.0)
-    while (high - low) * segment.length > 1e-7:
-        a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        if cost(segment.point_at(a)) < cost(segment.point_at(b)):
-            high = b
-        else:
-            low = a
-    return segment.point_at((low + high) / 2)

@@ -10,15 +10,15 @@ kink is the ramp's length (`ramp_length`); how it feels in the hand is not looke
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.distance import contour_contour
-from templgen.geometry.holding import Held, HoleSpace, hold_turned, tangent_polygon
+from templgen.geometry.holding import Held, HoleSpace, convex_hull, hold, hold_turned, tangent_polygon
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of
 from templgen.geometry.poses import clearing_of, pose_round
@@ -29,12 +29,14 @@ from templgen.geometry.vector import Vec
 __all__ = ["Winding", "ramp_length", "wind"]
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 
 _STEP = 0.5
 _SAMPLING = 0.1
 """What looking only every `_STEP` along the band and 1 mm along its edges can cost, mm."""
 
 _TANGENTS = 72
+_SHIFTED = 0.9
 _ANGLES = tuple(10.0 * number for number in range(36))
 
 
@@ -56,9 +58,10 @@ class Winding:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Band:
-    """A ring along its middle line: places and tangents (n, 2) every `_STEP`, and its edges.
+    """A ring along its middle line, from its cut: places and tangents (n, 2) every `_STEP`, and its edges.
 
     `edges` (m, 2) are points of both edges, `along` (m,) how far along the middle line each of them lies.
+    `radius` is the least with which circles about the middle line cover the band, mm.
     """
 
     middle: Floats
@@ -66,12 +69,21 @@ class _Band:
     edges: Floats
     along: Floats
     length: float
+    radius: float
 
     def local(self, number: int, chosen: NDArray[np.bool_]) -> Floats:
         """Edge points in the frame of one place: x along the band, y to its left."""
         tx, ty = self.tangent[number]
         points: Floats = (self.edges[chosen] - self.middle[number]) @ np.array([[tx, -ty], [ty, tx]])
         return points
+
+
+@dataclass(frozen=True, slots=True)
+class _Swing:
+    """The least gap of the part under the skin on its way round, and what is nearest."""
+
+    gap: float
+    nearest: str
 
 
 def ramp_length(lift: float, thickness: float, strain: float) -> float:
@@ -83,31 +95,46 @@ def ramp_length(lift: float, thickness: float, strain: float) -> float:
     return math.sqrt(3 * lift * thickness / strain)
 
 
-def wind(ring: Region, thickness: float, opening: HoleSpace, bay: Bay, ramp: float, lift: float) -> Winding:
+def wind(
+    ring: Region, cut: Vec, thickness: float, opening: HoleSpace, bay: Bay, ramp: float, lift: float
+) -> Winding:
     """Look for a place in the opening through which a ring, cut through once, can be wound in.
 
     Args:
         ring: the ring, with one opening in it.
+        cut: a place near its cut.
         thickness: of the ring with what stands on it, mm.
         opening: the opening in the skin.
         bay: the room behind.
         ramp: length of the ramp, mm.
         lift: how far the ring's ends are sprung apart, mm.
     """
-    band = _band(ring)
+    band = _band(ring, cut)
     figure = _ramps(band, ramp)
-    near = _near_solid(ring, thickness + lift, bay.solids)
-    hindered = ""
-    places = hold_turned(opening, figure, _ANGLES, 4)
-    for held in places if not near else ():
-        clearance = held.clearance - _SAMPLING
-        if clearance < 0.0:
-            break
-        hindered = _walls(band, ring, thickness, bay, held)
-        if not hindered:
-            return _winding(figure, held, clearance, "")
-    best = places[0]
-    return _winding(figure, best, best.clearance - _SAMPLING, near or hindered)
+    best = hold_turned(opening, figure, _ANGLES)[0]
+    solids = tuple(s for s in bay.solids if s.points[:, 2].min() - s.radius < thickness + lift)
+    touched = _Swing(-math.inf, "")
+    for held in _places(opening, figure):
+        for back in (False, True):
+            swing = _swing(band, held, bay, solids, back)
+            if swing.gap > 0.0 and not _slides_home(ring, thickness, bay, band, held):
+                swing = _Swing(0.0, "the way home")
+            if swing.gap > 0.0:
+                return _winding(figure, held, held.clearance - _SAMPLING, "")
+            touched = max(touched, swing, key=lambda each: each.gap)
+    return _winding(figure, best, best.clearance - _SAMPLING, touched.nearest)
+
+
+def _places(opening: HoleSpace, figure: Floats) -> Iterator[Held]:
+    """Places where the ramp fits: amid the opening at every angle, then aside as far as it has room."""
+    found = [hold(opening, figure, angle) for angle in _ANGLES[::3]]
+    roomy = sorted((held for held in found if held.clearance > _SAMPLING), key=lambda held: -held.clearance)
+    yield from roomy
+    for held in roomy:
+        shift = _SHIFTED * (held.clearance - _SAMPLING)
+        for number in range(8):
+            at = held.at + Vec.polar(shift, 45.0 * number)
+            yield Held(at, held.angle, held.clearance - shift)
 
 
 def _winding(figure: Floats, held: Held, clearance: float, hindered: str) -> Winding:
@@ -116,13 +143,17 @@ def _winding(figure: Floats, held: Held, clearance: float, hindered: str) -> Win
     return Winding(clearance >= 0.0 and not hindered, clearance, held.at, held.angle, corners, hindered)
 
 
-def _band(ring: Region) -> _Band:
+def _band(ring: Region, cut: Vec) -> _Band:
     inner = ring.inner[0].as_ccw()
     line = offset_contour(inner, contour_contour(inner, ring.outer).distance / 2)[0]
     middle, tangent = _looks(line, _STEP)
+    first = int(((middle - np.array([cut.x, cut.y])) ** 2).sum(axis=1).argmin())
+    middle, tangent = np.roll(middle, -first, axis=0), np.roll(tangent, -first, axis=0)
     edges = np.concatenate([_looks(ring.outer, 1.0)[0], _looks(inner, 1.0)[0]])
-    nearest = [int(((middle - edge) ** 2).sum(axis=1).argmin()) for edge in edges]
-    return _Band(middle, tangent, edges, np.array(nearest) * (line.length / len(middle)), line.length)
+    squares = np.array([((middle - edge) ** 2).sum(axis=1) for edge in edges])
+    along = squares.argmin(axis=1) * (line.length / len(middle))
+    # half a millimetre more: edges are looked at every millimetre
+    return _Band(middle, tangent, edges, along, line.length, math.sqrt(squares.min(axis=1).max()) + 0.5)
 
 
 def _looks(line: Contour, step: float) -> tuple[Floats, Floats]:
@@ -145,49 +176,66 @@ def _ramps(band: _Band, ramp: float) -> Floats:
     return tangent_polygon(normals, farthest)
 
 
-def _near_solid(ring: Region, below: float, solids: tuple[Solid, ...]) -> str:
-    """A solid that reaches into the layer under the skin where the ring may swing."""
-    box = ring.bounds
-    centre, reach = np.array([box.centre.x, box.centre.y]), 1.5 * math.hypot(box.width, box.height)
+def _swing(band: _Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool) -> _Swing:
+    """How the part under the skin swings round as the ring is wound in, from one end or from the other.
+
+    Circles about the middle line stand for the band. A first look at few poses finds what is in the way for
+    certain; then every pose is looked at, and what the band moves between two of them is taken off.
+    """
+    if bay.area is None and not solids:
+        return _Swing(math.inf, "")
+    coarse = _looked_at(band, held, bay, solids, back, 16, sure=False)
+    return coarse if coarse.gap <= 0.0 else _looked_at(band, held, bay, solids, back, 1, sure=True)
+
+
+def _looked_at(
+    band: _Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool, stride: int, sure: bool
+) -> _Swing:
+    poses, points = np.arange(0, len(band.middle), stride), np.arange(0, len(band.middle), max(stride, 8))
+    placed = _placed(band, held, poses, points)
+    under = points[None, :] >= poses[:, None] if back else points[None, :] <= poses[:, None]
+    gaps, names = [], []
+    if bay.area is not None:
+        x, y, area = placed[..., 0], placed[..., 1], bay.area
+        gaps.append(np.minimum.reduce([x - area.xmin, area.xmax - x, y - area.ymin, area.ymax - y]))
+        names.append("the walls of the bay")
     for solid in solids:
-        low, high = solid.points[:, :2].min(axis=0), solid.points[:, :2].max(axis=0)
-        away = np.maximum(np.maximum(low - centre, centre - high), 0.0)
-        if solid.points[:, 2].min() - solid.radius < below and np.hypot(*away) - solid.radius < reach:
-            return solid.name
-    return ""
+        gaps.append(_to_shadow(placed, solid))
+        names.append(solid.name)
+    nearest = np.array([np.where(under, gap, np.inf).min(axis=1) for gap in gaps]) - band.radius
+    if sure:
+        moved = np.hypot(*np.moveaxis(np.diff(placed, axis=0, append=placed[:1]), -1, 0)).max(axis=1)
+        nearest = np.minimum(nearest, np.roll(nearest, -1, axis=1)) - moved / 2 - max(stride, 8) * _STEP / 2
+    thing, _ = np.unravel_index(nearest.argmin(), nearest.shape)
+    return _Swing(float(nearest.min()), names[int(thing)])
 
 
-def _walls(band: _Band, ring: Region, thickness: float, bay: Bay, held: Held) -> str:
-    """Whether the part under the skin touches a wall of the bay on its way; "" where it does not."""
-    if bay.area is None:
-        return ""
-    shown = np.zeros(len(band.edges), dtype=bool)
-    shown[::4] = True
-    gap, before, moved = math.inf, None, 0.0
-    for number in range(0, len(band.middle), 2):
-        placed = _placed(band.local(number, shown), held)
-        moved = max(moved, 0.0 if before is None else float(np.hypot(*(placed - before).T).max()))
-        before = placed
-        under = placed[band.along[shown] <= band.length * number / len(band.middle)]
-        if len(under):
-            gap = min(gap, _inside(under, bay.area))
-    # 4 mm from point to point of an edge, and half of what a point moves from look to look
-    return (
-        ""
-        if gap > 2.0 + moved / 2 and _slides_home(ring, thickness, bay, band, held)
-        else "the walls of the bay"
-    )
-
-
-def _placed(local: Floats, held: Held) -> Floats:
+def _placed(band: _Band, held: Held, poses: Ints, points: Ints) -> Floats:
+    """Places (p, n, 2) of points of the middle line in poses: the ramp's middle at the place that is held."""
     c, s = math.cos(math.radians(held.angle)), math.sin(math.radians(held.angle))
-    points: Floats = local @ np.array([[c, s], [-s, c]]) + np.array([held.at.x, held.at.y])
-    return points
+    tx, ty = band.tangent[poses, 0, None], band.tangent[poses, 1, None]
+    away = band.middle[points][None, :, :] - band.middle[poses][:, None, :]
+    along, left = away[..., 0] * tx + away[..., 1] * ty, away[..., 1] * tx - away[..., 0] * ty
+    return np.stack([held.at.x + along * c - left * s, held.at.y + along * s + left * c], axis=-1)
 
 
-def _inside(points: Floats, area: Bounds) -> float:
-    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-    return float(min(x0 - area.xmin, area.xmax - x1, y0 - area.ymin, area.ymax - y1))
+def _to_shadow(places: Floats, solid: Solid) -> Floats:
+    """Distances (p, n) to the shadow of a solid in the skin plane, never more than they are, mm."""
+    hull = convex_hull(solid.points[:, :2])
+    if len(hull) < 3:
+        start, along = hull[0], hull[-1] - hull[0]
+        square = float(along @ along)
+        t = (
+            np.clip((places - start) @ along / square, 0.0, 1.0)
+            if square > 0.0
+            else np.zeros(places.shape[:2])
+        )
+        apart: Floats = np.linalg.norm(places - start - t[..., None] * along, axis=-1)
+    else:
+        steps = np.roll(hull, -1, axis=0) - hull
+        normals = np.column_stack([steps[:, 1], -steps[:, 0]]) / np.hypot(steps[:, 0], steps[:, 1])[:, None]
+        apart = (places @ normals.T - (normals * hull).sum(axis=1)).max(axis=-1)
+    return apart - solid.radius
 
 
 def _slides_home(ring: Region, thickness: float, bay: Bay, band: _Band, held: Held) -> bool:
@@ -199,6 +247,6 @@ def _slides_home(ring: Region, thickness: float, bay: Bay, band: _Band, held: He
     short = -((turned + 180.0) % 360.0 - 180.0)
     for turn in (short, short - math.copysign(360.0, short)):
         home = pose_round(body, 0.0, turned + turn, 0.0, body.centre, thickness / 2)
-        if clearing_of(body, start, home, (), bay.area, 0.0).gap > 0.0:
+        if clearing_of(body, start, home, bay.solids, bay.area, 0.0).gap > 0.0:
             return True
     return False

@@ -50,13 +50,14 @@ def _of_cover(survey: Survey, opening: OpeningSet) -> Finding:
     bends = strip_deflection_in(
         opening.pressure_psi, mm_to_inches(span), mm_to_inches(face.thickness), modulus.value
     )
-    pressure = format_number(opening.pressure_psi, 3, trim=True)
+    pressure, sag = format_number(opening.pressure_psi, 3, trim=True), inches_to_mm(bends)
     return RULE.found(
         Verdict.TOLD,
-        f"{opening.name}: between screws {both(span)} apart the cover bends by {both(inches_to_mm(bends))} "
-        f"under {pressure} psi: {FORMULA}, t {both(face.thickness)}, E {format_number(modulus.value, 0)} ksi",
+        f"{opening.name}: between screws {both(span)} apart the cover bends by {format_number(sag, 3)} mm "
+        f"({format_number(bends, 5)} in) under {pressure} psi: {FORMULA}, t {both(face.thickness)}, E "
+        f"{format_number(modulus.value, 0)} ksi",
         of_opening(opening, face.name, middle),
-        measured=inches_to_mm(bends),
+        measured=sag,
     )
 
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from templgen.checks.openings import (
     DERIVED,
@@ -32,7 +32,7 @@ from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both
-from templgen.geometry import Contour
+from templgen.geometry import Contour, Vec
 from templgen.geometry.holding import HoleSpace, hold
 from templgen.geometry.passing import OPENING, Bound, Feeding, feed, to_grow, to_take_off, why_impossible
 from templgen.geometry.plate import Bay, Plate, slot_of
@@ -88,12 +88,11 @@ def _of_piece(survey: Survey, opening: OpeningSet, piece: Piece) -> Iterator[Fin
         )
         return
     fed = feed(plate, HoleSpace.of(opening.skin_hole), bay, skin_thickness(survey))
-    if not fed.passes and opening.ring_made == "split":
-        yield _wound(survey, opening, piece, bay)
-        return
-    yield _told(survey, opening, piece, bay, fed)
+    wound = not fed.passes and opening.ring_made == "split"
+    found = _wound(survey, opening, piece, bay) if wound else _told(survey, opening, piece, bay, fed)
+    yield found
     missing = unknown_nutplates(piece.nutplates)
-    if missing and fed.passes:
+    if missing and found.verdict is not Verdict.FAIL:
         yield RULE.not_checked(
             f"{piece.name} of {opening.name}: outline or height of {len(missing)} nutplates is not known; it "
             "was fed in without them",
@@ -177,35 +176,57 @@ def _band(opening: OpeningSet) -> float:
 
 def _wound(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay) -> Finding:
     """A ring that is cut once and does not go in edge first: can it be wound in?"""
-    on = of_opening(opening, opening.ring_face)
-    plate = piece.with_nutplates
+    bend = _bend(survey, opening, piece.with_nutplates)
+    wound = _wind(opening, bend, bay)
+    if wound.passes:
+        return _winding(opening, wound, bend, 2 * cut_doubt(survey, opening))
+    hinders = wound.tightest or f"the opening, by {both(max(-wound.clearance, 0.0))} on every side,"
+    cure = OTHER_WAYS
+    if piece.with_nutplates.lumps and _wind(opening, _bend(survey, opening, piece.bare), bay).passes:
+        cure = "rivet the nutplates in place, the bare ring can be wound in, or " + cure
+    return RULE.found(
+        Verdict.FAIL,
+        f"no way in was found for the cut ring of {opening.name}, neither edge first nor wound in over "
+        f"{both(bend.ramp)} of band, its ends {both(bend.lift)} apart: {hinders} hinders",
+        of_opening(opening, opening.ring_face),
+        severity=Severity.WARNING,
+        measured=min(wound.clearance, 0.0),
+        limit=0.0,
+        cure=cure,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Bend:
+    """How a cut ring is sprung: its depth, how far its ends go apart, over how much band, mm."""
+
+    depth: float
+    lift: float
+    ramp: float
+
+
+def _bend(survey: Survey, opening: OpeningSet, plate: Plate) -> _Bend:
+    """The ends pass skin, ring and nutplates; sprung to part of the strain at which the sheet stays bent."""
     lift = skin_thickness(survey) + plate.depth
     strain = yield_strain(survey.assembly.faces[opening.ring_face].material)
     sprung = UNKNOWN_STRAIN if strain is None else strain * SPRUNG_TO
-    ramp = ramp_length(lift, plate.thickness, sprung)
-    wound = wind(opening.ring, plate.depth, HoleSpace.of(opening.skin_hole), bay, ramp, lift)
-    if not wound.passes:
-        hinders = wound.tightest or OPENING
-        message = (
-            f"no way in was found for the cut ring of {opening.name}, edge first or wound in: {hinders} "
-            "hinders"
-        )
-        return RULE.found(
-            Verdict.FAIL,
-            message,
-            on,
-            severity=Severity.WARNING,
-            measured=min(wound.clearance, 0.0),
-            limit=0.0,
-            cure=OTHER_WAYS,
-        )
-    return _winding(opening, wound, ramp, lift, 2 * cut_doubt(survey, opening))
+    return _Bend(plate.depth, lift, ramp_length(lift, plate.thickness, sprung))
 
 
-def _winding(opening: OpeningSet, wound: Winding, ramp: float, lift: float, doubt: float) -> Finding:
+def _wind(opening: OpeningSet, bend: _Bend, bay: Bay) -> Winding:
+    hole = HoleSpace.of(opening.skin_hole)
+    return wind(opening.ring, _cut(opening), bend.depth, hole, bay, bend.ramp, bend.lift)
+
+
+def _cut(opening: OpeningSet) -> Vec:
+    """A place at the ring's cut."""
+    return opening.ring_cuts[0].midpoint if opening.ring_cuts else opening.ring.outer.vertices[0]
+
+
+def _winding(opening: OpeningSet, wound: Winding, bend: _Bend, doubt: float) -> Finding:
     message = (
-        f"the cut ring of {opening.name} can be wound in, its ends sprung {both(lift)} apart over "
-        f"{both(ramp)} of band, {both(wound.clearance)} clear in the opening"
+        f"the cut ring of {opening.name} can be wound in, its ends sprung {both(bend.lift)} apart over "
+        f"{both(bend.ramp)} of band, {both(wound.clearance)} clear in the opening"
     )
     on = of_opening(opening, opening.ring_face)
     return replace(told_one(RULE, wound.clearance, 0.0, doubt, Told(on, message)), way=wound)

@@ -1,0 +1,117 @@
+"""The best place of a figure in an opening, against closed formulas and against places drawn by lot."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import numpy as np
+import pytest
+
+from templgen.geometry import Contour, Vec, contour_inside
+from templgen.geometry.holding import HoleSpace, clearance_in, convex_hull, hold, hold_turned, tangent_polygon
+
+ANGLES = [10.0 * number for number in range(36)]
+POINT = np.zeros((1, 2))
+
+
+def rectangle(width: float, height: float) -> np.ndarray:
+    return np.array([(x * width / 2, y * height / 2) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))])
+
+
+def placed(figure: np.ndarray, at: Vec, angle: float) -> list[Vec]:
+    return [at + Vec(float(x), float(y)).turned(angle) for x, y in figure]
+
+
+def test_largest_circle_in_a_triangle_is_its_incircle() -> None:
+    # 3-4-5 triangle: radius 1, centre (1, 1)
+    held = hold(HoleSpace.of(Contour.polygon([Vec(0, 0), Vec(4, 0), Vec(0, 3)])), POINT, 0.0)
+    assert (held.at.x, held.at.y, held.clearance) == pytest.approx((1.0, 1.0, 1.0))
+
+
+def test_room_round_a_circle_is_exact_to_the_chords() -> None:
+    assert hold(HoleSpace.of(Contour.circle(Vec(7, -3), 40)), POINT, 0.0).clearance == pytest.approx(
+        40, abs=0.0006
+    )
+
+
+def test_too_large_a_figure_says_how_much_the_opening_has_to_grow() -> None:
+    held = hold(HoleSpace.of(Contour.rectangle(100, 60)), rectangle(104, 20), 0.0)
+    assert held.clearance == pytest.approx(-2.0)
+
+
+def test_a_thin_strip_lies_along_the_diagonal() -> None:
+    held = hold_turned(HoleSpace.of(Contour.rectangle(30, 40)), rectangle(49.9, 1e-6), ANGLES)[0]
+    assert held.clearance > 0.0
+    assert math.tan(math.radians(held.angle)) == pytest.approx(4 / 3, rel=0.01) or math.tan(
+        math.radians(held.angle)
+    ) == pytest.approx(-4 / 3, rel=0.01)
+    assert (
+        hold_turned(HoleSpace.of(Contour.rectangle(30, 40)), rectangle(50.1, 1e-6), ANGLES)[0].clearance < 0.0
+    )
+
+
+def test_a_line_to_keep_off_takes_room() -> None:
+    space = HoleSpace.of(Contour.rectangle(100, 60), [(Vec(30, 0), Vec(2, 0))])
+    assert hold(space, rectangle(60, 20), 0.0).clearance == pytest.approx(10.0)
+    assert space.is_convex
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_no_place_drawn_by_lot_has_more_room(seed: int) -> None:
+    pick = random.Random(seed)
+    opening = Contour.rectangle(pick.uniform(40, 120), pick.uniform(40, 120), pick.uniform(1, 20))
+    figure = rectangle(pick.uniform(10, 60), pick.uniform(1, 30))
+    best = hold_turned(HoleSpace.of(opening), figure, ANGLES)[0]
+    for _ in range(300):
+        at, angle = Vec(pick.uniform(-30, 30), pick.uniform(-30, 30)), pick.uniform(0, 360)
+        assert clearance_in(opening, placed(figure, at, angle)) <= max(best.clearance, 0.0) + 0.001
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_what_is_held_lies_in_the_opening_also_where_that_is_notched(seed: int) -> None:
+    pick = random.Random(seed)
+    w, h = pick.uniform(60, 140), pick.uniform(50, 100)
+    corners = [Vec(-w / 2, -h / 2), Vec(w / 2, -h / 2), Vec(w / 2, h / 2), Vec(w / 8, h / 2)]
+    corners += [Vec(-w / 8, h / 2), Vec(-w / 2, h / 2)]
+    opening = Contour.from_bulges(corners, [0, 0, 0, pick.uniform(-1.2, -0.1), 0, 0], closed=True)
+    space = HoleSpace.of(opening)
+    assert not space.is_convex
+    figure = rectangle(pick.uniform(5, 40), pick.uniform(1, 20))
+    held = hold_turned(space, figure, ANGLES)[0]
+    if held.clearance > 0.0:
+        corners = placed(figure, held.at, held.angle)
+        assert contour_inside(Contour.polygon(corners), opening)
+        assert clearance_in(opening, corners) >= held.clearance - 1e-6
+
+
+def test_the_part_of_a_notched_opening_is_a_large_one() -> None:
+    # a 100 x 60 rectangle with a slot 10 wide and 20 deep: below the slot 100 x 40 are left
+    points = [(-50, -30), (50, -30), (50, 30), (5, 30), (5, 10), (-5, 10), (-5, 30), (-50, 30)]
+    space = HoleSpace.of(Contour.polygon([Vec(x, y) for x, y in points]))
+    assert hold(space, rectangle(98, 38), 0.0).clearance == pytest.approx(1.0, abs=0.01)
+
+
+def test_clearance_of_a_figure_outside_is_how_far_it_sticks_out() -> None:
+    opening = Contour.rectangle(100, 60)
+    assert clearance_in(opening, placed(rectangle(40, 20), Vec(35, 0), 0.0)) == pytest.approx(-5.0)
+    assert clearance_in(opening, placed(rectangle(40, 20), Vec(0, 0), 0.0)) == pytest.approx(20.0)
+    assert clearance_in(opening, [Vec(40, 0)]) == pytest.approx(10.0)
+
+
+def test_clearance_knows_a_tongue_between_two_corners() -> None:
+    # both ends of the strip lie in the opening, and a tongue comes down between them
+    points = [(-50, -30), (50, -30), (50, 30), (5, 30), (5, -10), (-5, -10), (-5, 30), (-50, 30)]
+    opening = Contour.polygon([Vec(x, y) for x, y in points])
+    assert clearance_in(opening, placed(rectangle(60, 4), Vec(0, 0), 0.0)) < 0.0
+
+
+def test_hull_leaves_out_what_lies_inside() -> None:
+    hull = convex_hull(np.array([(0, 0), (4, 0), (4, 3), (0, 3), (2, 1), (2, 0)]))
+    assert {tuple(point) for point in hull} == {(0, 0), (4, 0), (4, 3), (0, 3)}
+
+
+def test_tangents_of_a_circle_make_a_regular_polygon_round_it() -> None:
+    angles = np.radians(np.arange(0, 360, 15))
+    corners = tangent_polygon(np.column_stack([np.cos(angles), np.sin(angles)]), np.full(24, 10.0))
+    assert np.hypot(*corners.T) == pytest.approx(10 / math.cos(math.radians(7.5)))
