@@ -93,6 +93,11 @@ class OpeningBox(Node):
     height: PositiveLength = Field(description="how far it stands in from the cover", examples=['"1 in"'])
     at: Point = Field((0.0, 0.0), description="its middle in the opening's frame")
     angle: Angle = Field(0.0, description="turn of its x axis in the opening's frame, counter-clockwise")
+    flange: PositiveLength | None = Field(
+        None,
+        description="thickness of its mounting flange; the length of its screws needs it",
+        examples=['"0.050 in"'],
+    )
     mass_g: float | None = Field(None, gt=0, lt=1e6, description="its mass in grams")
     holes: list[HoleSet] = Field(
         default_factory=list, description="its mounting holes, in its own frame; through the cover"

@@ -39,7 +39,7 @@ from templgen.job.features import (
     Trim,
     TrimLine,
 )
-from templgen.job.fields import Date, HowWell, Label, Node, PositiveLength, Words
+from templgen.job.fields import Date, HowWell, Label, Length, Node, PositiveLength, Words
 from templgen.job.openings import ClosingDef, NutplateDef, Opening, TaskDef
 
 __all__ = [
@@ -107,6 +107,12 @@ class Job(Node):
     )
     tolerance: HowWell | None = Field(
         None, description="how far any feature of a print may be off; 0.25 mm or 0.010 in if left out"
+    )
+    arm: Length | None = Field(
+        None, description="arm of what is changed, from the datum of weight and balance", examples=['"96 in"']
+    )
+    datum: Words | None = Field(
+        None, description="that datum in words", examples=['"firewall, aft is positive"']
     )
     measured_to: HowWell = Field(
         description="how well places were measured, unless an item says otherwise", examples=['"0.3 mm"']

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, FastenerSpec, Part
+from templgen.layout.words import in_unit, ranges
 from templgen.sheets.title_block import Fields
-from templgen.units import format_in, format_length, format_mm
+from templgen.units import format_length
 
 __all__ = [
     "both",
@@ -33,7 +34,7 @@ def both(job: Job, mm: float) -> str:
 
 def one(job: Job, mm: float) -> str:
     """Return a length in the job's unit."""
-    return format_in(mm) if job.unit == "in" else format_mm(mm)
+    return in_unit(mm, job.unit)
 
 
 def drill_words(job: Job, spec: FastenerSpec) -> str:
@@ -103,21 +104,3 @@ def listed(names: list[str]) -> str:
 def numbers(fasteners: Sequence[Fastener]) -> str:
     """Return the numbers of some holes in short."""
     return ranges([fastener.number for fastener in fasteners])
-
-
-def ranges(found: Sequence[int]) -> str:
-    """Return numbers in short; three and more in a row become a range.
-
-    >>> ranges([1, 2, 3, 7, 8])
-    '1 to 3, 7, 8'
-    """
-    rows: list[list[int]] = []
-    for number in sorted(set(found)):
-        if rows and number == rows[-1][-1] + 1:
-            rows[-1].append(number)
-        else:
-            rows.append([number])
-    shown = []
-    for row in rows:
-        shown += [f"{row[0]} to {row[-1]}"] if len(row) > 2 else [str(number) for number in row]
-    return ", ".join(shown)

@@ -15,7 +15,7 @@ from templgen.errors import UnitError
 from templgen.trade.drills import Drill, find_drill
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, mm_or_none, sources_of, unknown_name
-from templgen.units import inches_to_mm
+from templgen.units import inches_to_mm, mm_to_inches
 
 __all__ = [
     "Clearance",
@@ -28,6 +28,7 @@ __all__ = [
     "countersink_depth",
     "find_screw",
     "leaves_knife_edge",
+    "standard_screw_length",
 ]
 
 Fit = Literal["close", "normal", "loose", "shop", "bolt"]
@@ -46,6 +47,11 @@ class Screw:
     sharp_mm: float | None
     source: Source
     sharp_source: Source
+
+    @property
+    def pitch_mm(self) -> float:
+        """From one thread to the next, mm."""
+        return inches_to_mm(1.0 / self.threads_per_inch)
 
     @property
     def countersink_depth_mm(self) -> float | None:
@@ -156,6 +162,22 @@ def cone_diameter(hole: float, depth: float, included_angle: float = 100.0) -> f
 def leaves_knife_edge(sheet_thickness: float, depth: float) -> bool:
     """Whether a countersink goes through the sheet and leaves its hole with a knife edge."""
     return depth >= sheet_thickness - 1e-9
+
+
+def standard_screw_length(length_mm: float) -> float:
+    """The next length in mm one can buy that is not shorter (common practice, no source).
+
+    Raises:
+        UnitError: there is no such length.
+
+    >>> round(standard_screw_length(9.6) / 25.4, 4)
+    0.4375
+    """
+    if not 0 < length_mm < math.inf:
+        raise UnitError(f"a screw of {length_mm} mm has no length")
+    row = load_table("screws")["length"]
+    step = row["step_in"] if length_mm <= inches_to_mm(row["up_to_in"]) + 1e-9 else row["longer_step_in"]
+    return inches_to_mm(math.ceil(mm_to_inches(length_mm) / step - 1e-9) * step)
 
 
 def _fits(screw: Screw) -> list[str]:

@@ -45,6 +45,7 @@ def hanging_box(
         box.hand_distance,
         cover_z,
         box.mass_g,
+        box.flange,
         where=box.where(),
     )
 

@@ -187,7 +187,8 @@ class HangingBox:
     `frame` leads from the box's own frame (x along its length, origin at its middle) to the skin plane.
     `mounts` are fastener names in the cover. `hand_distance` is how far outside the opening it is held while
     plugs are undone. `cover_z` is the depth of the cover's inner face behind the skin's (less
-    than 0 under a lying cover); heights and the plugs' z count from there.
+    than 0 under a lying cover); heights and the plugs' z count from there. `flange` is the thickness of what
+    its screws clamp to the cover.
     """
 
     name: str
@@ -202,6 +203,7 @@ class HangingBox:
     hand_distance: float
     cover_z: float
     mass_g: float | None = None
+    flange: float | None = None
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 

@@ -1,0 +1,307 @@
+"""The hardware list: what to buy for a job, with quantities, spares, lengths, drills and countersinks.
+
+Rivets that are there already are not bought. A value from memory says so: check against the part in hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from templgen.drawing import Table
+from templgen.errors import UnitError
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly, Fastener, FastenerSpec
+from templgen.layout.fastener_lengths import FastenerLength, Grip, grip_of, length_of
+from templgen.layout.flat import flat_pattern
+from templgen.layout.openings.model import Nutplate
+from templgen.layout.words import in_unit, ranges
+from templgen.trade.drills import parse_hole_size
+from templgen.trade.rivets import find_solid_rivet, rivet_head
+from templgen.trade.screws import countersink_depth
+from templgen.trade.tables import sources_of
+from templgen.units import format_length
+
+__all__ = ["METAL", "hardware_list", "seat_words", "spares_for"]
+
+METAL = ("base plate", "flat part", "bracket")
+"""Kinds of part that are cut from sheet."""
+
+_COLUMNS = (
+    "item",
+    "buy",
+    "needed",
+    "spares",
+    "what",
+    "grip: length reckoned",
+    "length",
+    "pilot",
+    "final drill",
+    "countersink or dimple",
+    "for holes",
+    "joins",
+    "check",
+)
+_SPARE_SHARE, _LEAST_SPARES = 10, 2
+_CONE = 100.0
+_IN_HAND = "check against the part in hand"
+
+
+def spares_for(needed: int) -> int:
+    """Return how many spares are bought: a tenth, rounded up, and two at least (own default, no source).
+
+    >>> spares_for(8), spares_for(20), spares_for(42)
+    (2, 2, 5)
+    """
+    return max(_LEAST_SPARES, -(-needed // _SPARE_SHARE))
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """Fasteners that are bought together: same kind, same length; each grip with what was reckoned of it."""
+
+    spec: FastenerSpec
+    length: FastenerLength
+    fasteners: tuple[Fastener, ...]
+    grips: tuple[tuple[Grip, FastenerLength], ...]
+
+
+def hardware_list(job: Job, assembly: Assembly) -> Table:
+    """Return all that is bought for a job: rivets and screws by length, nutplates, sheet for the parts.
+
+    Lengths are in the job's unit first. A row whose length can not be told says what to measure.
+    """
+    lines = _lines(job, assembly)
+    plates = _nutplates(assembly)
+    rows = [
+        *(_fastener_row(job, assembly, line) for line in lines),
+        *(_nutplate_row(job, assembly, group) for group in plates),
+        *_sheet_rows(job, assembly),
+    ]
+    numbered = tuple((str(number), *row) for number, row in enumerate(rows, 1))
+    return Table("Hardware", _COLUMNS, numbered, _notes(job, assembly, lines, plates))
+
+
+def _lines(job: Job, assembly: Assembly) -> list[_Line]:
+    bought = [each for each in assembly.fasteners if not each.exists and each.spec.kind != "hole"]
+    groups: dict[tuple[str, str], list[tuple[Fastener, Grip, FastenerLength]]] = {}
+    for each in bought:
+        length = length_of(assembly, each, job.unit)
+        known = (each, grip_of(assembly, each), length)
+        groups.setdefault((each.spec.name, length.words), []).append(known)
+    return [
+        _Line(
+            group[0][0].spec,
+            group[0][2],
+            tuple(fastener for fastener, _, _ in group),
+            tuple(dict.fromkeys((grip, length) for _, grip, length in group)),
+        )
+        for group in groups.values()
+    ]
+
+
+def _counts(needed: int) -> tuple[str, str, str]:
+    spares = spares_for(needed)
+    return str(needed + spares), str(needed), str(spares)
+
+
+def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
+    spec, first = line.spec, line.fasteners[0]
+    checks = [f"{_IN_HAND}: {what}" for what in (_from_memory(assembly, line),) if what]
+    if not line.length.is_told:
+        checks.append("length not told")
+    return (
+        *_counts(len(line.fasteners)),
+        _what(spec, line.length),
+        _grip_words(job, line),
+        line.length.words,
+        spec.pilot,
+        _final(job, first),
+        seat_words(job, assembly, first),
+        ranges(each.number for each in line.fasteners),
+        _joins(line),
+        "; ".join(checks),
+    )
+
+
+def _grip_words(job: Job, line: _Line) -> str:
+    """Each grip once, and the length that was reckoned of it."""
+    words = []
+    for grip, length in line.grips:
+        told = "not known" if grip.mm is None else in_unit(grip.mm, job.unit)
+        wanted = "" if length.wanted_mm is None else f": {in_unit(length.wanted_mm, job.unit)}"
+        words.append(told + wanted)
+    return "; ".join(dict.fromkeys(words))
+
+
+def _what(spec: FastenerSpec, length: FastenerLength) -> str:
+    """The fastener as one asks for it; a solid rivet with the standard of its head and its dash numbers."""
+    seat = f", {spec.seat}" if spec.seat else ""
+    if spec.kind != "solid rivet":
+        words = "" if spec.kind == "blind rivet" else " head"
+        return f"{spec.kind} {spec.size}, {spec.head}{words}{seat}"
+    try:
+        rivet = find_solid_rivet(spec.size)
+        head = rivet_head(rivet, "flush" if spec.is_flush else "universal")
+    except UnitError:
+        return f"{spec.kind} {spec.size}, {spec.head}{seat}"
+    dash = f" -{rivet.dash}-{length.dash}" if length.dash else ""
+    return f"{spec.kind} {spec.size}, {spec.head}{seat}: {head.source.document}{dash}, alloy as the drawings"
+
+
+def _final(job: Job, fastener: Fastener) -> str:
+    spec = fastener.spec
+    wider = [
+        f"in {' and '.join(faces)} {_hole_words(job, hole)}" for hole, faces in _other_holes(fastener).items()
+    ]
+    return "; ".join([_sized(job, spec.drill, spec.hole), *wider])
+
+
+def _other_holes(fastener: Fastener) -> dict[float, list[str]]:
+    found: dict[float, list[str]] = {}
+    for face, hole in fastener.other_holes:
+        found.setdefault(hole, []).append(face)
+    return found
+
+
+def _hole_words(job: Job, diameter: float) -> str:
+    drill = parse_hole_size(f"{diameter:.10f} mm", "mm").drill
+    return _sized(job, "" if drill is None else drill.name, diameter)
+
+
+def _sized(job: Job, drill: str, diameter: float) -> str:
+    size = in_unit(diameter, job.unit)
+    return f"{drill} ({size})" if drill else size
+
+
+def seat_words(job: Job, assembly: Assembly, fastener: Fastener) -> str:
+    """Return how a flush head is let in, "" for any other head: which sheet, how wide, how deep."""
+    spec = fastener.spec
+    if not spec.is_flush:
+        return ""
+    outer = fastener.stack[0 if fastener.head_side == "outside" else -1]
+    if spec.seat == "dimpled":
+        return f"dimple each sheet singly, die for {spec.size}"
+    widths = _cone(spec)
+    if widths is None:
+        return f"countersink {outer} until the head is level (cone by the maker's table)"
+    at_face, depth = widths
+    sheet = assembly.faces[outer].thickness
+    through = " GOES THROUGH THE SHEET" if depth >= sheet - 1e-9 else ""
+    return (
+        f"countersink {outer} {_CONE:g} degrees, {in_unit(at_face, job.unit)} wide at the face, "
+        f"{in_unit(depth, job.unit)} deep from the hole's edge{through}"
+    )
+
+
+def _cone(spec: FastenerSpec) -> tuple[float, float] | None:
+    """Width at the face and depth down to the final hole of a 100 degree cone, mm; None where not known.
+
+    A screw's cone ends at its sharp diameter, a solid rivet's at the diameter of its head.
+    """
+    wide = spec.sharp_diameter
+    if spec.kind == "solid rivet":
+        wide = spec.head_diameter
+    if wide is None or wide <= spec.hole:
+        return None
+    return wide, countersink_depth(wide, spec.hole, _CONE)
+
+
+def _from_memory(assembly: Assembly, line: _Line) -> str:
+    """What of a fastener stands in no document that was seen."""
+    keys = [text.split(":")[0] for text in line.spec.sources if "memory" in text]
+    first = line.fasteners[0]
+    for plate in (plate for each in assembly.openings for plate in each.nutplates):
+        if first.name in plate.rivets and "rivet" in plate.spec.from_memory:
+            keys.append("size for the nutplate")
+            break
+    return ", ".join(dict.fromkeys(keys))
+
+
+def _joins(line: _Line) -> str:
+    """The layers, each stack once."""
+    return "; ".join(" + ".join(name for name, _ in grip.layers) for grip, _ in line.grips)
+
+
+def _nutplates(assembly: Assembly) -> list[list[Nutplate]]:
+    groups: dict[str, list[Nutplate]] = {}
+    for plate in (plate for each in assembly.openings for plate in each.nutplates):
+        groups.setdefault(plate.spec.name, []).append(plate)
+    return list(groups.values())
+
+
+def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tuple[str, ...]:
+    spec = group[0].spec
+    given = job.nutplate.get(spec.name)
+    standard = spec.name if given is None else (given.standard or "")
+    name = f"{spec.name}, {standard}" if standard and standard != spec.name else spec.name
+    facts = [f"nutplate {spec.screw}: {name}", spec.words, f"{spec.lug_seat} lugs"]
+    facts += [word for word, is_so in (("self-locking", spec.self_locking),) if is_so]
+    checks = [f"{_IN_HAND}: {', '.join(key.replace('_', ' ') for key in spec.from_memory)}"]
+    missing = [key for key in ("lug_thickness", "height") if getattr(spec, key) is None]
+    measure = [f"measure its {' and '.join(key.replace('_', ' ') for key in missing)}"] if missing else []
+    rings = dict.fromkeys(_ring_of(assembly, plate) for plate in group)
+    return (
+        *_counts(len(group)),
+        ", ".join(facts),
+        "",
+        "",
+        "",
+        "",
+        "",
+        f"at {ranges(each.number for each in _screws_of(assembly, group))}",
+        " + ".join(rings),
+        "; ".join([*(checks if spec.from_memory else []), *measure]),
+    )
+
+
+def _ring_of(assembly: Assembly, plate: Nutplate) -> str:
+    return next((each.stack[-1] for each in assembly.fasteners if each.name == plate.screw), "")
+
+
+def _screws_of(assembly: Assembly, group: Sequence[Nutplate]) -> list[Fastener]:
+    names = {plate.screw for plate in group}
+    return [each for each in assembly.fasteners if each.name in names]
+
+
+def _sheet_rows(job: Job, assembly: Assembly) -> Iterable[tuple[str, ...]]:
+    """One row for each part that is cut from sheet: its blank, without spares."""
+    lips = {each.cover_face: each.lip for each in assembly.openings}
+    for part in assembly.parts.values():
+        faces = [assembly.faces[name] for name in part.faces]
+        if not part.made or part.kind not in METAL or any(face.outline is None for face in faces):
+            continue
+        pattern = flat_pattern(assembly, part.name)
+        lip = lips.get(part.name)
+        grown = 2 * lip.blank_growth if lip is not None else 0.0
+        box = pattern.outline.bounds
+        blank = f"{in_unit(box.width + grown, job.unit)} x {in_unit(box.height + grown, job.unit)}"
+        what = f"sheet {pattern.material}, {format_length(pattern.thickness, job.unit)}"
+        yield ("1", "1", "0", what, "", f"blank {blank}, finished size", "", "", "", "", part.name, "")
+
+
+def _notes(job: Job, assembly: Assembly, lines: Sequence[_Line], plates: Sequence[object]) -> tuple[str, ...]:
+    kinds = {line.spec.kind for line in lines}
+    rivet, plate = sources_of("rivets"), sources_of("nutplates")
+    notes = [
+        f"Job {job.file}, digest {job.digest}, {job.hand} hand.",
+        f"Spares: one in {_SPARE_SHARE}, at least {_LEAST_SPARES} of each (our own default, no source); "
+        "sheet has none.",
+        "Grip: all sheets of the stack, flange and nutplate lug too.",
+    ]
+    if "solid rivet" in kinds:
+        notes.append(
+            f"Solid rivets: grip + 1.5 D ({rivet['length']}), the next length that is sold "
+            f"({rivet['next_length'].citation}; half sizes exist); a flush one is measured over its head."
+        )
+    if "blind rivet" in kinds:
+        notes.append("Blind rivets: by their own grip range as the maker's table gives it, by no other rule.")
+    if "screw" in kinds:
+        notes.append(
+            "Screws: stack, nut and one thread that shows "
+            f"({plate['shim'].citation}), the next length that is sold (common practice, no source); a flush "
+            "one is measured over its head. An unthreaded shank must not reach into the nut."
+        )
+    if any(each.exists for each in assembly.fasteners):
+        notes.append("Rivets that are there already are not in this list.")
+    return tuple(notes)
