@@ -32,6 +32,7 @@ class Meaning(Enum):
     RULER = "ruler"
     CROSS = "corner cross"
     MARKER = "fiducial marker"
+    JOIN = "join of tiles"
     NOTE = "note"
 
 
@@ -64,6 +65,8 @@ _STYLES: dict[Meaning, LineStyle] = {
     Meaning.RULER: LineStyle(0.18, (), "scale marks", ""),
     Meaning.CROSS: LineStyle(0.25, (), "cross", ""),
     Meaning.MARKER: LineStyle(0.18, (), "filled squares", ""),
+    # Long dash, short dash of ISO 128-2.
+    Meaning.JOIN: LineStyle(0.18, (9.0, 1.5, 3.0, 1.5), "", "join of two tiles: paper only"),
     Meaning.NOTE: LineStyle(0.18, (), "text", ""),
 }
 

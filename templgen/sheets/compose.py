@@ -17,14 +17,24 @@ from templgen.sheets.notes import Block, Paragraph, Poured, pour
 from templgen.sheets.page import Areas, Page, caution_strip, drawing_areas, frame_marks
 from templgen.sheets.placement import Label, place
 from templgen.sheets.rulers import ruler_pair
-from templgen.sheets.scene import Scene, axes_of, seen_label
+from templgen.sheets.scene import Run, Scene, Section, axes_of, seen_label
 from templgen.sheets.space import Space
 from templgen.sheets.title_block import Fields, title_block
 from templgen.sheets.view import clipped, moved, view_of
-from templgen.trade.paper import Paper, papers
+from templgen.trade.paper import Paper, lengths_of, papers
 from templgen.units import Unit
 
-__all__ = ["Composed", "Kind", "Sheet", "compose", "finished"]
+__all__ = [
+    "Composed",
+    "Kind",
+    "Sheet",
+    "clipped_runs",
+    "compose",
+    "finished",
+    "notes_in",
+    "one_page_paper",
+    "run_labels",
+]
 
 Kind = Literal["template", "rough", "part", "fit", "notes", "measuring"]
 
@@ -108,7 +118,7 @@ def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) ->
     axes = axes_of(scene.plane, motion) if scene.plane else ()
     header, unsaid = header_marks(head, axes, areas.header)
     first = [Paragraph(text) for text in unsaid]
-    poured, excess = _notes(scene, [*first, *legend_blocks(seen), *scene.blocks], areas)
+    poured, excess = notes_in(scene.more, [*first, *legend_blocks(seen), *scene.blocks], areas.notes)
     fields = replace(fields, paper=areas.page.words)
     return _Laid(areas, fields, motion, zone, crosses, tuple(header), seen, poured, excess)
 
@@ -125,24 +135,26 @@ def _furniture(laid: _Laid) -> list[Item]:
     ]
 
 
-def _notes(scene: Scene, blocks: Sequence[Block], areas: Areas) -> tuple[Poured, float]:
-    """The notes in their areas with as many of the sections as fit, and the height of all that does not."""
-    width = areas.notes[0].width if areas.notes else 60.0
+def notes_in(
+    more: Sequence[Section], blocks: Sequence[Block], areas: Sequence[Bounds]
+) -> tuple[Poured, float]:
+    """Return the notes with as many of the sections as fit, and the height of all that does not."""
+    width = areas[0].width if areas else 60.0
     chosen, missing, out, carried = list(blocks), list[str](), list[Block](), list[Block]()
-    for number, section in enumerate(scene.more):
+    for number, section in enumerate(more):
         # Room is kept for a pointer that names all that may still be left out.
-        later = [each.whole_name for each in scene.more[number + 1 :]]
+        later = [each.whole_name for each in more[number + 1 :]]
         for shown, left in section.options():
             pointer = _pointer([*missing, *([left] if left else []), *later])
-            if not shown or not pour([*chosen, *shown, *pointer], areas.notes).rest:
+            if not shown or not pour([*chosen, *shown, *pointer], areas).rest:
                 chosen += shown
                 missing += [left] if left else []
                 out += section.blocks[len(shown) :]
                 carried += section.blocks[len(shown) :] if section.carried else ()
                 break
-    poured = pour([*chosen, *_pointer(missing)], areas.notes)
+    poured = pour([*chosen, *_pointer(missing)], areas)
     if poured.rest and missing:
-        shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas.notes)
+        shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas)
         poured = shorter if len(shorter.rest) < len(poured.rest) else poured
     excess = sum(block.height(width) for block in [*poured.rest, *out])
     rest = [block for block in poured.rest if block in chosen]
@@ -162,30 +174,42 @@ def _areas(scene: Scene, paper: Paper, head: Head, fields: Fields) -> list[Areas
         motion = view_of(scene.mirrored, turn, origin, origin)
         return header_width(head, axes_of(scene.plane, motion) if scene.plane else ())
 
-    return list(drawing_areas(paper, width, height, fields, wanted))
+    for piece in lengths_of(paper):
+        found = list(drawing_areas(piece, width, height, fields, wanted))
+        if found:
+            return found
+    return []
 
 
 def _too_small(title: str, scene: Scene, paper: Paper, head: Head, fields: Fields) -> PaperTooSmallError:
     size = f"{scene.extent.width:.0f} x {scene.extent.height:.0f} mm"
     start = f'"{title}" ({size}) does not fit {paper.title} at 1:1 with rulers, crosses and title block'
+    return PaperTooSmallError(f"{start}; {one_page_paper(scene, paper, head, fields)}")
+
+
+def one_page_paper(scene: Scene, paper: Paper, head: Head, fields: Fields) -> str:
+    """Return in words which larger paper holds a scene on one page."""
     for other in papers().values():
-        if other.area_mm2 > paper.area_mm2 and _areas(scene, other, head, fields):
-            return PaperTooSmallError(f"{start}; the smallest paper that holds it is {other.title}")
-    return PaperTooSmallError(f"{start}; no paper of the table holds it")
+        own = replace(other, margin_mm=paper.margin_mm)
+        if other.area_mm2 > paper.area_mm2 and _areas(scene, own, head, fields):
+            return f"the smallest paper that holds it is {other.title}"
+    return "no paper of the table holds it"
 
 
 def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
     """The marks of a scene on the page: what goes on is cut off at the zone, targets outside are dropped."""
-    items: list[Item] = []
-    for run in scene.runs:
-        line = clipped(run.line.moved(motion), zone)
-        if line is not None:
-            items.append(LineMark(line, run.meaning))
+    items: list[Item] = clipped_runs([run.moved(motion) for run in scene.runs], zone)
     inner = zone.grown(-4.0)
     for centre, marks in scene.targets:
         if inner.contains(motion.apply(centre)):
             items += [moved(mark, motion) for mark in marks]
     return [*items, *(moved(item, motion) for item in scene.items)]
+
+
+def clipped_runs(runs: Sequence[Run], zone: Bounds) -> list[Item]:
+    """Return the lines that go on, as far as a zone of the page shows them."""
+    shown = ((clipped(run.line, zone), run.meaning) for run in runs)
+    return [LineMark(line, meaning) for line, meaning in shown if line is not None]
 
 
 def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
@@ -197,7 +221,7 @@ def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
     own = [seen_label(label, motion) for label in scene.labels]
     words: list[Item] = []
     lost: list[Label] = []
-    for label in [*own, *_run_labels(scene, motion, laid.zone)]:
+    for label in [*own, *run_labels([run.moved(motion) for run in scene.runs], laid.zone)]:
         placed = place(space, label)
         if placed is None:
             lost.append(label)
@@ -206,11 +230,11 @@ def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
     return words, tuple(lost)
 
 
-def _run_labels(scene: Scene, motion: Motion, zone: Bounds) -> list[Label]:
-    """One label for each line that goes on, at any of several places along what the page shows of it."""
+def run_labels(runs: Sequence[Run], zone: Bounds) -> list[Label]:
+    """Return one label for each line that goes on, at any of several places along what a zone shows."""
     labels = []
-    for run in scene.runs:
-        line = clipped(run.line.moved(motion), zone)
+    for run in runs:
+        line = clipped(run.line, zone)
         if line is None or not run.words:
             continue
         steps = [0.02, 0.98, 0.1, 0.9, 0.2, 0.8, 0.35, 0.65, 0.5]

@@ -13,15 +13,17 @@ from templgen.sheets.crosses import CROSS_BAND
 from templgen.sheets.lettering import NOTE, pitch_of, words, wrap
 from templgen.sheets.rulers import LEAST_RULER, RULER_WIDTH
 from templgen.sheets.title_block import WIDEST, Fields, block_height
-from templgen.trade.paper import Paper, printer_margin
+from templgen.trade.paper import Paper
 
 __all__ = [
     "HEADER_HEIGHT",
     "Areas",
     "Page",
     "caution_strip",
+    "columns",
     "drawing_areas",
     "frame_marks",
+    "header_area",
     "notes_areas",
     "page_of",
     "ruled_area",
@@ -55,6 +57,8 @@ class Page:
     @property
     def words(self) -> str:
         """Paper and how it lies: "Letter, on its side"."""
+        if self.paper.is_roll:
+            return f"{self.paper.title}, {self.paper.height_mm:.0f} mm long"
         return f"{self.paper.title}, {'on its side' if self.width > self.height else 'upright'}"
 
 
@@ -74,7 +78,7 @@ class Areas:
 
 def page_of(paper: Paper, on_its_side: bool, *, banner: bool = True) -> Page:
     """Return the page of a paper, with room for a banner or without."""
-    margin, _ = printer_margin()
+    margin = paper.margin
     width, height = paper.width_mm, paper.height_mm
     if on_its_side:
         width, height = height, width
@@ -155,7 +159,7 @@ def _divisions(
         # The column goes up to the frame where what is left of it is wide enough for the header.
         split = left - _GAP - inner.xmin - 3.5 >= head
         top = inner.ymax - 2.0 if split else body.ymax - 1.5
-        header = _header(inner, left - _GAP if split else inner.xmax)
+        header = header_area(inner, left - _GAP if split else inner.xmax)
         if body.height - title.height >= height:
             notes = [Bounds(left, title.ymax + 1.0, body.xmax - 2.0, top)]
             if title.xmin - body.xmin > _COLUMN[0]:
@@ -170,15 +174,16 @@ def _divisions(
         foot = body.ymax - max(height, body.height - title.height - _DEEPEST_NOTES)
         below = Bounds(body.xmin + 2.0, title.ymax + 1.0, body.xmax - 2.0, foot)
         drawing = Bounds(body.xmin, foot, body.xmax, body.ymax)
-        yield _header(inner, inner.xmax), drawing, _columns(below) if below.height >= 12.0 else (), title
+        yield header_area(inner, inner.xmax), drawing, columns(below) if below.height >= 12.0 else (), title
 
 
-def _header(inner: Bounds, right: float) -> Bounds:
+def header_area(inner: Bounds, right: float) -> Bounds:
+    """Return the area of the header, up to `right`."""
     return Bounds(inner.xmin + 1.5, inner.ymax - HEADER_HEIGHT, right - 2.0, inner.ymax - 2.0)
 
 
-def _columns(area: Bounds) -> tuple[Bounds, ...]:
-    """Columns of 56 mm and more side by side."""
+def columns(area: Bounds) -> tuple[Bounds, ...]:
+    """Return columns of 58 mm and more side by side that fill an area."""
     count = max(1, int(area.width / _COLUMN[0]))
     wide = (area.width - (count - 1) * _GAP) / count
     lefts = [area.xmin + number * (wide + _GAP) for number in range(count)]

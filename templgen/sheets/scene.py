@@ -24,6 +24,10 @@ class Run:
     meaning: Meaning
     words: tuple[str, ...]
 
+    def moved(self, motion: Motion) -> Run:
+        """Return the line after a motion."""
+        return replace(self, line=self.line.moved(motion))
+
 
 @dataclass(frozen=True, slots=True)
 class Section:

@@ -2,26 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 
+from templgen.errors import UnitError
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, sources_of, unknown_name
+from templgen.units import format_mm, parse_length
 
-__all__ = ["Paper", "edge_tolerance", "find_paper", "papers", "printer_margin"]
+__all__ = ["Paper", "edge_tolerance", "find_paper", "lengths_of", "papers", "printer_margin"]
+
+_ROLL_WIDTHS = (210.0, 1118.0)  # mm: A4's width to 44 in
+_ROLL_LENGTHS = (300, 3000, 50)  # mm: first, longest and step of what is tried
+_WIDEST_MARGIN = 30.0  # mm
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A sheet of paper, upright: the name the job uses, its title, width and height in mm."""
+    """A sheet of paper, upright: the name the job uses, its title, width and height in mm.
+
+    `margin_mm` is the strip along each edge that the printer leaves blank, None: the usual one. A roll has
+    the height of its longest piece; `lengths_of` tells what may be cut off it.
+    """
 
     name: str
     width_mm: float
     height_mm: float
     title: str
     source: Source
+    margin_mm: float | None = None
+    is_roll: bool = False
+
+    @property
+    def margin(self) -> float:
+        """The strip along each edge, mm, on which nothing is printed."""
+        return printer_margin()[0] if self.margin_mm is None else self.margin_mm
 
     @property
     def area_mm2(self) -> float:
@@ -41,18 +58,50 @@ def papers() -> Mapping[str, Paper]:
 
 
 def find_paper(name: str) -> Paper:
-    """The paper of a name, capitals or not.
+    """The paper of a name, capitals or not: of the table, or a roll; a printer's own margin may follow.
 
     Raises:
-        UnitError: there is none; the nearest are named.
+        UnitError: there is none; the nearest are named. Or a roll or a margin is of no use.
 
     >>> find_paper("letter").width_mm
     215.9
+    >>> find_paper("roll 36 in").width_mm, find_paper("A4, margin 10 mm").margin
+    (914.4, 10.0)
     """
-    found = papers().get(str(name).strip().lower())
-    if found is None:
-        raise unknown_name("paper", name, papers())
-    return found
+    words, *more = (part.strip() for part in str(name).strip().lower().split(",", 1))
+    paper = _roll(words.removeprefix("roll")) if words.startswith("roll") else papers().get(words)
+    if paper is None:
+        raise unknown_name("paper", name, [*papers(), "roll WIDTH"])
+    return replace(paper, margin_mm=_margin(more[0])) if more else paper
+
+
+def _roll(width: str) -> Paper:
+    mm = parse_length(width.strip(" :"), "mm").mm
+    least, most = _ROLL_WIDTHS
+    if not least <= mm <= most:
+        raise UnitError(f"a roll is {format_mm(least)} to {format_mm(most)} wide, not {format_mm(mm)}")
+    title = f"Roll {mm:g} mm"
+    return Paper(title.lower(), mm, float(_ROLL_LENGTHS[1]), title, sources_of("paper")["roll"], is_roll=True)
+
+
+def _margin(words: str) -> float:
+    mm = parse_length(words.removeprefix("margin").strip(), "mm").mm if words.startswith("margin") else -1.0
+    if not 0.0 <= mm <= _WIDEST_MARGIN:
+        raise UnitError(
+            f"behind the comma of a paper stands its margin, 0 to {format_mm(_WIDEST_MARGIN)}: "
+            f'"letter, margin 10 mm", not "{words}"'
+        )
+    return mm
+
+
+def lengths_of(paper: Paper) -> Iterator[Paper]:
+    """The pieces that may be cut off a roll, the shortest first; a sheet is itself."""
+    if not paper.is_roll:
+        yield paper
+        return
+    first, last, step = _ROLL_LENGTHS
+    for length in range(first, last + 1, step):
+        yield replace(paper, height_mm=float(length))
 
 
 def printer_margin() -> tuple[float, Source]:
