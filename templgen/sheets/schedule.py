@@ -43,8 +43,8 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     """Return every hole that is drilled, by number; rivets that exist are left out.
 
     x and y count from the job's origin in the frame in which it was measured; along and off from the nearest
-    measured line, off positive to the left of its direction. Holes of a web count along its line and away
-    from the skin.
+    measured line, off positive to the left of its direction as it was measured. The notes say which side that
+    is for who looks at the face with the paper. Holes of a web count along its line and away from the skin.
     """
     data = _datums(job)
     drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
@@ -52,11 +52,26 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     notes = (
         f"Job {job.file}, digest {job.digest}, {job.hand} hand. "
         f"Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
-        f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; measured on the {job.measured_on}.",
-        "along and off: from the nearest measured line, off positive to the left of its direction; "
+        f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; "
+        f"measured on the {_measured_face(job)}.",
+        "along and off: from the nearest measured line, off positive to the "
+        f"{_positive_side(job)} of its direction as you look at the {job.laid_on}; "
         "for a web along the line from its first point, and away from the skin.",
     )
     return Table("Drill schedule", _COLUMNS, rows, notes)
+
+
+def _other_hand(job: Job) -> bool:
+    return job.measured_hand is not None and job.measured_hand != job.hand
+
+
+def _measured_face(job: Job) -> str:
+    return f"{job.measured_on} of the {job.measured_hand} side" if _other_hand(job) else job.measured_on
+
+
+def _positive_side(job: Job) -> str:
+    """The side of a line on which `off` is positive, on the hand that is built, seen where the paper lies."""
+    return "right" if (job.measured_on != job.laid_on) != _other_hand(job) else "left"
 
 
 def _datums(job: Job) -> list[_Datum]:
