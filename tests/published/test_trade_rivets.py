@@ -218,6 +218,7 @@ LIMITS = [
     ("common practice, shop margin", "head-to-bend-margin", INCH / 32, "mm", 0),
     ("common practice, shop margin of heads", "head-to-head", INCH / 32, "mm", 0),
     ("common practice, filing", "rough-cut-allowance", INCH / 32, "mm", 0),
+    ("common practice, dimple dies", "dimple-die", INCH / 4, "mm", 0),
     ("NAVEDTRA 14018 ch 13 cutout corners", "corner-access-least", INCH / 4, "mm", 0),
     ("AC 43.13-1B patch figures", "corner-access", INCH / 2, "mm", 0),
     ("own default, smallest file", "corner-fit", INCH / 16, "mm", 0),

@@ -29,7 +29,7 @@ from templgen.layout.assembly import (
 )
 from templgen.layout.axes import MeasuredFrame
 from templgen.units import parse_length
-from tests.unit.checks.openings_builder import closing, opening
+from tests.unit.checks.openings_builder import closing, opening, task
 
 Table = Mapping[str, Any]
 FILE = "case.toml"
@@ -124,6 +124,8 @@ def assembly(case: Table, specs: Table) -> Assembly:
         targets={name: tuple(names) for name, names in job.get("targets", {}).items()},
         openings=tuple(opening(table) for table in case.get("openings", ())),
         closings=tuple(closing(table) for table in case.get("closings", ())),
+        tasks=tuple(task(table) for table in case.get("tasks", ())),
+        dimple_die_radius=mm(job["dimple_die_radius"]) if "dimple_die_radius" in job else None,
     )
 
 
@@ -187,6 +189,7 @@ def _fasteners(tables: Iterable[Table], kinds: Mapping[str, FastenerSpec]) -> It
                 locating=table.get("locating", False),
                 exists=table.get("exists", False),
                 row=table.get("row", ""),
+                access=table.get("access", ""),
                 nutplate=table.get("nutplate", ""),
                 other_holes=tuple((face, mm(size)) for face, size in table.get("other_holes", {}).items()),
                 where=Location(FILE, 10 + number, 1),

@@ -23,6 +23,7 @@ from templgen.layout.openings.model import (
     Place3,
     Plug,
     Room,
+    Task,
 )
 from templgen.units import parse_length
 
@@ -93,9 +94,22 @@ def closing(table: Table) -> Closing:
         name=table["name"],
         closes=table.get("closes", "the bay"),
         takes=table.get("takes", "inside"),
+        opening=table.get("opening", ""),
         before=tuple(table.get("before", ())),
+        after=tuple(table.get("after", ())),
         done=table.get("done", False),
         where=Location(FILE, 40, 1),
+    )
+
+
+def task(table: Table) -> Task:
+    return Task(
+        name=table["name"],
+        access=table.get("access", "both sides"),
+        opening=table.get("opening", ""),
+        before=tuple(table.get("before", ())),
+        after=tuple(table.get("after", ())),
+        where=Location(FILE, 41, 1),
     )
 
 
@@ -116,7 +130,8 @@ def _nutplate(number: int, table: Table) -> Nutplate:
     )
     placed = shape.moved(Motion.rotation(angle).then(Motion.translation(at)))
     name = f"hatch nutplate {number}"
-    return Nutplate(name, spec, f"{number}", (), at, angle, "along", placed if known else None)
+    rivets = tuple(table.get("rivets", ()))
+    return Nutplate(name, spec, f"{number}", rivets, at, angle, "along", placed if known else None)
 
 
 def _room(table: Table) -> Room:

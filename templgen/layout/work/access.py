@@ -1,0 +1,82 @@
+"""What access a fastener or a task needs: outside, inside, both, or a hand through an opening."""
+
+from __future__ import annotations
+
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
+from templgen.layout.openings.model import Closing, Task
+
+__all__ = [
+    "BENCH",
+    "BOTH",
+    "HAND",
+    "INSIDE",
+    "OUTSIDE",
+    "access_words",
+    "hand_through",
+    "need_of",
+    "need_of_task",
+    "taken",
+]
+
+BENCH: frozenset[str] = frozenset()
+OUTSIDE = frozenset({"outside"})
+INSIDE = frozenset({"inside"})
+BOTH = OUTSIDE | INSIDE
+
+HAND = "hand through "
+
+
+def hand_through(opening: str) -> frozenset[str]:
+    """Return the need of a hand that goes in through an opening."""
+    return frozenset({HAND + opening})
+
+
+def need_of(assembly: Assembly, fastener: Fastener) -> frozenset[str]:
+    """Return the access that it takes to set a fastener.
+
+    What joins made parts alone is done on the bench. A solid rivet needs both sides, and so does a screw with
+    a loose nut; a blind rivet and a screw into a nutplate need the side of their head. What stands on a web
+    is inside. The job may say otherwise.
+    """
+    if fastener.access == "both sides":
+        return BOTH
+    if fastener.access == "outside only":
+        return OUTSIDE
+    if fastener.access.startswith(HAND):
+        return OUTSIDE | {fastener.access} if fastener.plane == SKIN_PLANE else frozenset({fastener.access})
+    parts = [assembly.parts[assembly.faces[face].part] for face in fastener.stack]
+    if all(part.made and part.kind not in ("skin", "structure") for part in parts):
+        return BENCH
+    if fastener.plane != SKIN_PLANE:
+        return INSIDE
+    head = OUTSIDE if fastener.head_side == "outside" else INSIDE
+    kind = fastener.spec.kind
+    if kind == "solid rivet" or (kind == "screw" and not fastener.nutplate):
+        return BOTH
+    return OUTSIDE if kind == "hole" else head
+
+
+def need_of_task(task: Task) -> frozenset[str]:
+    """Return the access that a task of the job needs."""
+    if task.access == "hand through":
+        return hand_through(task.opening)
+    return BOTH if task.access == "both sides" else OUTSIDE
+
+
+def taken(closing: Closing) -> str:
+    """Return the access that a closing ends."""
+    return HAND + closing.opening if closing.takes == "hand through" else closing.takes
+
+
+def access_words(need: frozenset[str]) -> str:
+    """Return an access in words.
+
+    >>> access_words(BENCH), access_words(BOTH), access_words(OUTSIDE | {"hand through hatch"})
+    ('bench', 'both sides', 'hand through hatch')
+    """
+    hands = sorted(each for each in need if each.startswith(HAND))
+    if hands:
+        return " and ".join(hands)
+    if need == BOTH:
+        return "both sides"
+    return {OUTSIDE: "outside only", INSIDE: "inside", BENCH: "bench"}[need]
