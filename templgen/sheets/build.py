@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from templgen.drawing import Correction, PageInfo
-from templgen.errors import PaperTooSmallError
+from templgen.errors import PaperTooSmallError, TemplgenError
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, MastFit
 from templgen.layout.finding import Finding
@@ -43,6 +43,7 @@ from templgen.sheets.schedule import drill_schedule
 from templgen.sheets.steps import template_steps, use_words
 from templgen.sheets.table_rows import table_blocks
 from templgen.sheets.template import template_scene
+from templgen.sheets.tiling.tile import tiled
 from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper
 
@@ -55,20 +56,26 @@ def build_sheets(
     findings: Sequence[Finding],
     paper: Paper,
     correction: Correction | None = None,
+    *,
+    many_pages: bool = False,
 ) -> tuple[Sheet, ...]:
-    """Return all sheets of a job on a paper, each at 1:1.
+    """Return all sheets of a job on a paper, each at 1:1; what is too large for a page is tiled.
 
-    `correction` is that of a printer, for a page that stands upright; every sheet says so.
+    `correction` is that of a printer, for a page that stands upright; every sheet says so. With `many_pages`
+    a template may take more than 50 tiles.
 
     Raises:
-        PaperTooSmallError: something does not fit; the text names the smallest paper that holds it.
+        PaperTooSmallError: something takes too many tiles; the text names the smallest paper that holds it.
+        TemplgenError: a correction for a roll, whose pieces have no one upright.
     """
-    maker = _Maker(job, assembly, remarks_of(findings), paper, correction)
+    if paper.is_roll and correction is not None:
+        raise TemplgenError("the correction of a printer is for sheets of one size, not for a roll")
+    maker = _Maker(job, assembly, remarks_of(findings), paper, correction, many_pages)
     pages: list[Composed] = []
     for group in groups_of(assembly):
         pages += maker.group_pages(group)
     for part in made_parts(assembly):
-        pages.append(maker.part_page(blank_of(assembly, part)))
+        pages += maker.part_pages(blank_of(assembly, part))
     pages += maker.notes(pages)
     info = maker.info
     sheets = [
@@ -93,11 +100,13 @@ class _Maker:
         remarks: tuple[Remark, ...],
         paper: Paper,
         correction: Correction | None,
+        many_pages: bool,
     ) -> None:
         self.job = job
         self.assembly = assembly
         self.remarks = remarks
         self.paper = paper
+        self.many_pages = many_pages
         self.printer = printer_words(correction)
         self.stop = stop_words(remarks)
         self.groups: list[Group] = []
@@ -116,64 +125,70 @@ class _Maker:
     def group_pages(self, group: Group) -> list[Composed]:
         """Template, rough template and fit page of one group.
 
-        Where there is no room the rivets that could place it are left out; then a loose group is split.
+        Where there is no room the rivets that could place it are left out; then a loose group is split; what
+        is still too large for a page is tiled.
         """
-        tries = [group] if group.trims else [group, replace(group, by_measure=True)]
-        for attempt in tries:
+        for attempt in [group] if group.trims else [group, replace(group, by_measure=True)]:
             try:
                 pages = self._pages_of(attempt)
-            except PaperTooSmallError as error:
-                refusal = error
+            except PaperTooSmallError:
                 continue
             self.groups.append(attempt)
             return pages
         parts = split(self.assembly, group) if group.mast is None else ()
-        if len(parts) < 2:
-            raise refusal
-        return [page for part in parts for page in self.group_pages(part)]
+        if len(parts) > 1:
+            return [page for part in parts for page in self.group_pages(part)]
+        pages = self._pages_of(group, tiles=True)
+        self.groups.append(group)
+        return pages
 
-    def _pages_of(self, group: Group) -> list[Composed]:
+    def _pages_of(self, group: Group, *, tiles: bool = False) -> list[Composed]:
         job, assembly = self.job, self.assembly
+        words = skin_words(job)
         is_rough = job.use == "trace" and bool(rough_contours(job, group))
         scene = template_scene(job, assembly, group, self.remarks, is_rough)
         head = self._head(
             job.laid_on, "Finish template" if job.use == "trace" else "Template", use_words(job, group)
         )
-        pages = [self._page("template", f"Template: {group.name}", "template", scene, head, skin_words(job))]
+        pages = self._page("template", f"Template: {group.name}", "template", scene, head, words, tiles)
         if is_rough:
             head = self._head(
                 job.laid_on, "Rough template", "Used first. Same locating holes as the finish one."
             )
             rough = rough_scene(job, assembly, group, self.remarks)
-            pages.append(
-                self._page("rough", f"Rough template: {group.name}", "rough", rough, head, skin_words(job))
-            )
+            pages += self._page("rough", f"Rough template: {group.name}", "rough", rough, head, words, tiles)
         if group.mast is not None:
-            pages += self._fit_pages(group.mast)
+            pages += self._fit_pages(group.mast, tiles)
         return pages
 
-    def _fit_pages(self, mast: MastFit) -> list[Composed]:
+    def _fit_pages(self, mast: MastFit, tiles: bool) -> list[Composed]:
         """All three paper holes on one page, or one page each where they are large."""
         holes = fit_holes(mast)
         head = self._head("outside", "Fit page", "Paper holes to slip over the real mast.", views=False)
         try:
-            return [self._fit_page(mast, holes, head, "")] if holes else []
+            return self._fit_page(mast, holes, head, "", tiles=False) if holes else []
         except PaperTooSmallError:
-            return [self._fit_page(mast, (hole,), head, f" {hole.letter}") for hole in holes]
+            return [
+                page
+                for hole in holes
+                for page in self._fit_page(mast, (hole,), head, f" {hole.letter}", tiles=tiles)
+            ]
 
-    def _fit_page(self, mast: MastFit, holes: tuple[FitHole, ...], head: Head, tail: str) -> Composed:
+    def _fit_page(
+        self, mast: MastFit, holes: tuple[FitHole, ...], head: Head, tail: str, *, tiles: bool
+    ) -> list[Composed]:
         scene = fit_scene(self.job, mast, holes, self.remarks)
-        return self._page("fit", f"Fit page: {mast.name}{tail}", "fit", scene, head, "paper or card")
+        return self._page("fit", f"Fit page: {mast.name}{tail}", "fit", scene, head, "paper or card", tiles)
 
-    def part_page(self, blank: Blank) -> Composed:
-        """The sheet of one made part, always as seen from outside."""
+    def part_pages(self, blank: Blank) -> list[Composed]:
+        """The sheet of one made part, always as seen from outside; tiled where it is large."""
         job, part = self.job, blank.part
         material = part_words(job, self.assembly, part)
         role = "Flat pattern" if blank.pattern.bends else "Part"
         side = f"It lies {part.side} the skin. " if part.side else ""
         head = self._head("outside", f"{role}: {part.name}", f"{side}Drawn as seen from outside.")
         scene = part_scene(job, self.assembly, blank, self.remarks)
-        return self._page("part", f"{role}: {part.name}", "part", scene, head, material)
+        return self._page("part", f"{role}: {part.name}", "part", scene, head, material, tiles=True)
 
     def notes(self, pages: Sequence[Composed]) -> list[Composed]:
         """Notes that found no room, findings in full, acceptances and cautions; then the drill schedule."""
@@ -224,11 +239,19 @@ class _Maker:
         )
         return Head(large, role, detail, self.stop)
 
-    def _page(self, stem: str, title: str, kind: Kind, scene: Scene, head: Head, material: str) -> Composed:
+    def _page(
+        self, stem: str, title: str, kind: Kind, scene: Scene, head: Head, material: str, tiles: bool
+    ) -> list[Composed]:
+        """A scene on one page; on tiles where it is too large and `tiles` are allowed."""
         part = title.split(": ", 1)[-1]
         fields = self._fields(part if kind == "part" else title, material)
-        name = f"{stem}-{_slug(part)}"
-        return compose(name, title, kind, scene, head, fields, self.paper, self.job.unit)
+        name, paper, unit = f"{stem}-{_slug(part)}", self.paper, self.job.unit
+        try:
+            return [compose(name, title, kind, scene, head, fields, paper, unit)]
+        except PaperTooSmallError:
+            if not tiles:
+                raise
+        return tiled(name, title, kind, scene, head, fields, paper, unit, self.many_pages)
 
 
 def _slug(text: str) -> str:

@@ -1,0 +1,229 @@
+"""Which tiles a template needs: the grid, the tiles that have content, and the edges where two meet."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from templgen.drawing import CircleMark, PathMark
+from templgen.geometry import Bounds, Line, Vec
+from templgen.sheets.marks import CENTRE_ARM
+from templgen.sheets.scene import Scene
+from templgen.sheets.space import HOLES
+from templgen.sheets.tiling.clip import Boxed, clip
+from templgen.sheets.tiling.grid import OVERLAP, joins
+
+__all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "plan_of"]
+
+LABEL_ROOM = 6.0
+"""Room for words round the whole template, mm."""
+_RIM = 1.0
+
+Cell = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One tile, row 1 at the top, column 1 at the left.
+
+    `core` goes from join to join; `window` is what the tile shows, half the overlap more where it is joined.
+    """
+
+    row: int
+    column: int
+    core: Bounds
+    window: Bounds
+
+    @property
+    def name(self) -> str:
+        """Row and column: "1-2"."""
+        return f"{self.row}-{self.column}"
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """Where two tiles meet: its letter, the line between them, the targets on it.
+
+    `second` is right of `first` or below it; it is cut along the line and laid on the first.
+    """
+
+    letter: str
+    line: Line
+    first: Tile
+    second: Tile
+    targets: tuple[Vec, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All tiles in the order of the work, and all edges."""
+
+    tiles: tuple[Tile, ...]
+    rows: int
+    columns: int
+    edges: tuple[Edge, ...]
+    extent: Bounds
+
+
+def plan_of(scene: Scene, marks: Sequence[Boxed], width: float, height: float) -> Plan:
+    """Return the tiles of a scene that is drawn upright on windows of at most `width` by `height` mm."""
+    box = scene.extent.grown(LABEL_ROOM)
+    holes = _holes(scene)
+    xs = [box.xmin, *joins(box.xmin, box.xmax, width, [(at.x, half) for at, half in holes]), box.xmax]
+    ys = [box.ymin, *joins(box.ymin, box.ymax, height, [(at.y, half) for at, half in holes]), box.ymax]
+    columns, rows = len(xs) - 1, len(ys) - 1
+    cores = {
+        (row, column): Bounds(xs[column - 1], ys[rows - row], xs[column], ys[rows - row + 1])
+        for row in range(1, rows + 1)
+        for column in range(1, columns + 1)
+    }
+    kept = _joined({cell for cell, core in cores.items() if _has_content(scene, marks, core)}, cores)
+    tiles = {cell: _tile(cell, cores[cell], rows, columns) for cell in sorted(kept)}
+    return Plan(tuple(tiles.values()), rows, columns, tuple(_edges(tiles, scene)), box)
+
+
+def _holes(scene: Scene) -> list[tuple[Vec, float]]:
+    """Centre of every hole, and how far from it its marks reach."""
+    found = [
+        (item.centre, item.radius + CENTRE_ARM + _RIM)
+        for item in scene.items
+        if isinstance(item, CircleMark) and item.meaning in HOLES
+    ]
+    return found + [(at, 0.0) for at, _ in scene.targets if scene.extent.contains(at)]
+
+
+def _has_content(scene: Scene, marks: Sequence[Boxed], core: Bounds) -> bool:
+    """Whether a tile shows more than paper: lines that merely pass behind the skin do not count."""
+    if any(core.contains(at) and scene.extent.contains(at) for at, _ in scene.targets):
+        return True
+    return any(clip(mark, core) for mark in marks)
+
+
+def _joined(kept: set[Cell], cores: Iterable[Cell]) -> set[Cell]:
+    """Add the tiles without content over which the others hang together, as few as can be."""
+    every = set(cores)
+    found = set(kept)
+    while True:
+        first = _reached(found, min(found))
+        if first == found:
+            return found
+        found |= _bridge(first, found - first, every)
+
+
+def _reached(cells: set[Cell], start: Cell) -> set[Cell]:
+    seen, queue = {start}, deque([start])
+    while queue:
+        for cell in _beside(queue.popleft()):
+            if cell in cells and cell not in seen:
+                seen.add(cell)
+                queue.append(cell)
+    return seen
+
+
+def _bridge(first: set[Cell], others: set[Cell], every: set[Cell]) -> set[Cell]:
+    """The shortest way from some tiles to any of some others."""
+    came: dict[Cell, Cell | None] = dict.fromkeys(sorted(first))
+    queue = deque(came)
+    while queue:
+        at = queue.popleft()
+        if at in others:
+            way = set()
+            step: Cell | None = at
+            while step is not None:
+                way.add(step)
+                step = came[step]
+            return way
+        for cell in _beside(at):
+            if cell in every and cell not in came:
+                came[cell] = at
+                queue.append(cell)
+    return others
+
+
+def _beside(cell: Cell) -> tuple[Cell, ...]:
+    row, column = cell
+    return (row, column + 1), (row + 1, column), (row, column - 1), (row - 1, column)
+
+
+def _tile(cell: Cell, core: Bounds, rows: int, columns: int) -> Tile:
+    """The window goes on over every join of the grid, whether there is a tile beyond it or not."""
+    row, column = cell
+    half = OVERLAP / 2
+    window = Bounds(
+        core.xmin - (half if column > 1 else 0.0),
+        core.ymin - (half if row < rows else 0.0),
+        core.xmax + (half if column < columns else 0.0),
+        core.ymax + (half if row > 1 else 0.0),
+    )
+    return Tile(row, column, core, window)
+
+
+def _edges(tiles: dict[Cell, Tile], scene: Scene) -> list[Edge]:
+    edges: list[Edge] = []
+    obstacles = _obstacles(scene)
+    for (row, column), tile in tiles.items():
+        for way, cell in (("right", (row, column + 1)), ("down", (row + 1, column))):
+            other = tiles.get(cell)
+            if other is None:
+                continue
+            core = tile.core
+            line = (
+                Line(Vec(core.xmax, core.ymax), Vec(core.xmax, core.ymin))
+                if way == "right"
+                else Line(Vec(core.xmin, core.ymin), Vec(core.xmax, core.ymin))
+            )
+            edges.append(Edge(_letter(len(edges)), line, tile, other, _targets(line, obstacles)))
+    return edges
+
+
+def _letter(number: int) -> str:
+    """A to Z, then AA, AB ...; I and O are left out, as on drawings, because they look like figures.
+
+    >>> [_letter(number) for number in (0, 8, 23, 24)]
+    ['A', 'J', 'Z', 'AA']
+    """
+    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    rest, last = divmod(number, len(letters))
+    return (_letter(rest - 1) if rest else "") + letters[last]
+
+
+_CLEAR = 9.0
+_FROM_END = 14.0
+_STEP = 1.5
+
+
+def _obstacles(scene: Scene) -> list[tuple[Vec, float]]:
+    """Centres of holes, and points along all that is cut, which a target had better leave alone."""
+    found = _holes(scene)
+    for item in scene.items:
+        if isinstance(item, PathMark) and item.name != "hatch":
+            for part in item.contour.segments:
+                steps = max(1, int(part.length / 2.0))
+                found += [(part.point_at(step / steps), 0.0) for step in range(steps + 1)]
+    return found
+
+
+def _targets(line: Line, obstacles: Sequence[tuple[Vec, float]]) -> tuple[Vec, ...]:
+    """Two places far apart on an edge, one where it is short, as clear of everything as they can be."""
+    length = line.length
+    near = [
+        (line.parameter_of(at) * length, abs(line.direction.cross(at - line.start)), half)
+        for at, half in obstacles
+    ]
+    near = [each for each in near if each[1] < _CLEAR + each[2]]
+    if length < 2.5 * _FROM_END:
+        return (line.point_at(_best(near, length * 0.3, length * 0.7, length * 0.5) / length),)
+    ends = ((_FROM_END, length * 0.45, 0.0), (length * 0.55, length - _FROM_END, length))
+    return tuple(line.point_at(_best(near, low, high, wanted) / length) for low, high, wanted in ends)
+
+
+def _best(near: Sequence[tuple[float, float, float]], low: float, high: float, wanted: float) -> float:
+    steps = max(1, int((high - low) / _STEP))
+    spots = [low + (high - low) * step / steps for step in range(steps + 1)]
+
+    def cost(spot: float) -> tuple[float, float]:
+        gaps = (((spot - at) ** 2 + off**2) ** 0.5 - half for at, off, half in near)
+        return max(0.0, _CLEAR - min(gaps, default=_CLEAR)), abs(spot - wanted)
+
+    return min(spots, key=cost)
