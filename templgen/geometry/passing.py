@@ -23,10 +23,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from templgen.geometry.contour import Contour
+from templgen.geometry.convex import convex_hull
 from templgen.geometry.distance import point_contour
 from templgen.geometry.extent import extent_along
 from templgen.geometry.flatten import flatten
-from templgen.geometry.holding import Held, HoleSpace, clearance_in, convex_hull, hold, hold_turned
+from templgen.geometry.holding import Held, HoleSpace, clearance_in, hold, hold_turned
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of, slot_of
 from templgen.geometry.poses import Body, Clearing, Pose, clearing_of

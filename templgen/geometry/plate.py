@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
+from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.extent import extent_along
-from templgen.geometry.holding import convex_hull, tangent_polygon
 from templgen.geometry.poses import Body
 from templgen.geometry.solids import Solid
 from templgen.geometry.vector import Vec

@@ -17,8 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from templgen.geometry.contour import Contour
+from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.distance import contour_contour
-from templgen.geometry.holding import Held, HoleSpace, convex_hull, hold, hold_turned, tangent_polygon
+from templgen.geometry.holding import Held, HoleSpace, hold, hold_turned
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of
 from templgen.geometry.poses import clearing_of, pose_round

@@ -29,8 +29,9 @@ from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import both
 from templgen.geometry import Contour, Vec
+from templgen.geometry.convex import convex_hull
 from templgen.geometry.extent import extent_along
-from templgen.geometry.holding import clearance_in, convex_hull, hold
+from templgen.geometry.holding import clearance_in, hold
 from templgen.geometry.poses import Body, clearing_of, pose_round
 from templgen.geometry.solids import Solid, prism
 from templgen.layout.finding import Finding, Severity, Verdict

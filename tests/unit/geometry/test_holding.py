@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from templgen.geometry import Contour, Vec, contour_inside
-from templgen.geometry.holding import HoleSpace, clearance_in, convex_hull, hold, hold_turned, tangent_polygon
+from templgen.geometry.convex import convex_hull, tangent_polygon
+from templgen.geometry.holding import HoleSpace, clearance_in, hold, hold_turned
 
 ANGLES = [10.0 * number for number in range(36)]
 POINT = np.zeros((1, 2))
