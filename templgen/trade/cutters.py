@@ -37,6 +37,7 @@ __all__ = [
     "file_allowance",
     "read_cutters",
     "sharp_corner_diameter",
+    "usual_pilot",
 ]
 
 CutterTool = Literal["drill", "step drill", "hole saw"]
@@ -164,16 +165,24 @@ def chain_web() -> tuple[float, float]:
     return float(chain["web_mm"]), float(chain["least_web_mm"])
 
 
+def usual_pilot(diameter_mm: float) -> str:
+    """The drill that goes before a hole for which the job names none; "" for a small hole (common practice).
+
+    >>> usual_pilot(3.2639), usual_pilot(2.4892)
+    ('#40', '')
+    """
+    twist = load_table("cutters")["twist"]
+    return "" if diameter_mm <= inches_to_mm(twist["plain_to_in"]) + _SAME_MM else str(twist["pilot"])
+
+
 def cutter_source(key: Literal["large", "sizes", "pilot", "allowance", "chain"]) -> Source:
     """Where one of these numbers comes from."""
     return sources_of("cutters")[key]
 
 
 def _drill(name: str, diameter_mm: float | None = None) -> Cutter:
-    twist = load_table("cutters")["twist"]
     diameter = find_drill(name).diameter_mm if diameter_mm is None else diameter_mm
-    plain = diameter <= inches_to_mm(twist["plain_to_in"]) + _SAME_MM
-    return Cutter("drill", name, diameter, "" if plain else twist["pilot"])
+    return Cutter("drill", name, diameter, usual_pilot(diameter))
 
 
 def _set(row: Mapping[str, Any]) -> list[Cutter]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, MastFit
@@ -64,13 +65,14 @@ class _Feature:
 
     def _on_the_skin(self) -> Iterator[Work]:
         """Yield what is marked from the template: locating holes, pilots, cutouts in the skin."""
+        side = self.paper_side
         papered = [f for f in self.drilled if f.made_from in ("", PAPER) and self._is_in_skin(f)]
         locating = [f for f in papered if f.locating]
         pilots = [f for f in papered if not f.locating]
         if locating:
-            yield self._drilled(Stage.LOCATE, self.paper_side, "the locating holes", locating)
+            yield replace(self._drilled(Stage.LOCATE, side, "the locating holes", locating), parts=("skin",))
         if pilots:
-            yield self._drilled(Stage.PILOT, self.paper_side, "the pilot holes", pilots)
+            yield replace(self._drilled(Stage.PILOT, side, "the pilot holes", pilots), parts=("skin",))
         cut = tuple(c.name for c in self.assembly.cutouts if c.feature == self.name and "skin" in c.faces)
         if cut:
             where = next(c.where for c in self.assembly.cutouts if c.name == cut[0])
@@ -123,12 +125,19 @@ class _Feature:
         """Yield final size for every hole, and the dimples."""
         if not self.drilled:
             return
-        need = OUTSIDE if any(self._is_in_skin(f) for f in self.drilled) else BENCH
-        yield self._drilled(Stage.FINAL, need, "the final size of the holes", self.drilled)
+        yield self._drilled(
+            Stage.FINAL, self._side_of(self.drilled), "the final size of the holes", self.drilled
+        )
         dimpled = [f for f in self.drilled if f.spec.seat]
         if dimpled:
-            need = OUTSIDE if any(self._is_in_skin(f) for f in dimpled) else BENCH
-            yield self._drilled(Stage.DIMPLE, need, "the seats of the flush heads", dimpled)
+            yield self._drilled(Stage.DIMPLE, self._side_of(dimpled), "the seats of the flush heads", dimpled)
+
+    def _side_of(self, fasteners: Sequence[Fastener]) -> frozenset[str]:
+        """Return where single sheets are worked on: the skin from outside, webs inside."""
+        if any(self._is_in_skin(f) for f in fasteners):
+            return OUTSIDE
+        parts = [self.assembly.parts[part] for part in self._parts(fasteners)]
+        return INSIDE if any(part.kind == "structure" for part in parts) else BENCH
 
     def _fastened(self) -> Iterator[Work]:
         lugs = [f for f in self.drilled if f.name in self.lugs]
@@ -151,8 +160,7 @@ class _Feature:
         if self.mast is not None and rest:
             yield self._work(Stage.CLEAR_TABLE, BENCH, "the support with the mast in place")
         for key, group in _grouped(rest, lambda f: (f.spec.name, f.stack, need_of(self.assembly, f))):
-            box = self.opening is not None and key[2] == BENCH
-            yield self._set(Stage.BOX if box else Stage.FASTEN, key[2], group)
+            yield self._set(Stage.BOX if key[2] == BENCH else Stage.FASTEN, key[2], group)
 
     def _set(self, stage: Stage, need: frozenset[str], group: Sequence[Fastener]) -> Work:
         spec, count = group[0].spec, len(group)
@@ -161,7 +169,9 @@ class _Feature:
         return self._drilled(stage, need, words, group, tail)
 
     def _lines(self) -> Iterator[Work]:
-        """Yield what passes the bore of a mast: nut and sleeve go on before a tube is flared."""
+        """Yield plugs of a box, and what passes a bore: nut and sleeve go on before a tube is flared."""
+        if self.opening is not None and self.opening.hangs is not None and self.opening.hangs.plugs:
+            yield self._work(Stage.CONNECT, OUTSIDE, "the plugs", where=self.opening.hangs.where)
         mast = self.mast
         if mast is None or not mast.bore_passes:
             return

@@ -7,7 +7,7 @@ from enum import IntEnum
 
 from templgen.errors import Location
 
-__all__ = ["Drilling", "Stage", "Step", "Work"]
+__all__ = ["ON_THE_BENCH", "Drilling", "Stage", "Step", "Work"]
 
 _NOWHERE = Location("<job>", 1, 1)
 
@@ -30,7 +30,6 @@ class Stage(IntEnum):
     LUGS = 41
     FINAL = 50
     DIMPLE = 51
-    REAM = 52
     NUTPLATES = 53
     CLEAN = 60
     FEED = 61
@@ -40,12 +39,30 @@ class Stage(IntEnum):
     SLEEVE = 72
     FLARE = 73
     THREAD = 74
-    TASK = 75
+    CONNECT = 75
+    TASK = 76
     LEAK = 78
     CLOSE = 80
     COVER = 85
     LEAK_AGAIN = 90
     RECORD = 95
+
+
+ON_THE_BENCH = frozenset(
+    {
+        Stage.PROVE,
+        Stage.TRIAL,
+        Stage.MAKE,
+        Stage.LUGS,
+        Stage.FINAL,
+        Stage.DIMPLE,
+        Stage.NUTPLATES,
+        Stage.BOX,
+        Stage.SLEEVE,
+        Stage.FLARE,
+    }
+)
+"""Work that needs no access to the aircraft, unless its need says otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +115,7 @@ class Step:
         detail: how it is done, in sentences.
         parts: names of the parts concerned.
         holes: marks of the holes concerned.
-        access: "bench", "both sides", "outside only", "inside", "hand through NAME".
+        access: "bench", "both sides", "outside only", "inside", "hand through NAME"; "" where any will do.
         ticks: what is ticked off.
         drills: what is drilled in this step.
         feature: what the builder named; "" for the whole job.

@@ -1,0 +1,175 @@
+"""What is drilled in a piece of work: which holes, through which parts, with which drill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly, Fastener, FastenerSpec
+from templgen.layout.cutting.model import PlanHole
+from templgen.layout.cutting.plans import cutters_of
+from templgen.layout.work.model import Drilling, Stage, Work
+from templgen.trade.cutters import usual_pilot
+from templgen.trade.drills import INCH_SERIES, LARGE_DRILL_MM, all_drills, parse_hole_size
+from templgen.units import format_length
+
+__all__ = ["drillings"]
+
+_SAME_MM = 1e-6
+_NEXT_DOWN_MM = 0.01
+Row = tuple[str, tuple[str, ...], str, float, str]
+"""Mark of a hole, parts, drill, diameter in mm, remark."""
+
+
+def drillings(job: Job, assembly: Assembly, work: Work) -> tuple[Drilling, ...]:
+    """Return what is drilled in a piece of work, holes of one drill and the same parts together."""
+    teller = _Teller(job, assembly)
+    named = {fastener.name: fastener for fastener in assembly.fasteners if not fastener.exists}
+    fasteners = [named[name] for name in work.fasteners]
+    by_stage: dict[Stage, Callable[[], Iterator[Row]]] = {
+        Stage.LOCATE: lambda: teller.first(fasteners),
+        Stage.PILOT: lambda: teller.first(fasteners),
+        Stage.CUT: lambda: teller.waste(work.cutouts),
+        Stage.MAKE: lambda: teller.on_the_bench(work.parts),
+        Stage.MATCH: lambda: teller.matched(fasteners),
+        Stage.LUGS: lambda: teller.lugs(fasteners),
+        Stage.FINAL: lambda: teller.final(fasteners),
+        Stage.DIMPLE: lambda: teller.reamed(fasteners),
+    }
+    return tuple(_together(by_stage[work.stage]())) if work.stage in by_stage else ()
+
+
+def _together(rows: Iterable[Row]) -> Iterator[Drilling]:
+    found: dict[tuple[tuple[str, ...], str, float, str], list[str]] = {}
+    for mark, parts, drill, diameter, remark in rows:
+        found.setdefault((parts, drill, round(diameter, 6), remark), []).append(mark)
+    for (parts, drill, diameter, remark), marks in found.items():
+        yield Drilling(tuple(dict.fromkeys(marks)), parts, drill, diameter, remark)
+
+
+def _bit(hole: PlanHole) -> str:
+    """A twist drill by its name alone, as everywhere in a schedule."""
+    return hole.cutter.name if hole.cutter.tool == "drill" else hole.words
+
+
+class _Teller:
+    """Says which drill makes which hole of a job."""
+
+    def __init__(self, job: Job, assembly: Assembly) -> None:
+        self._job, self._assembly = job, assembly
+        self._ream = job.dimpling is not None and job.dimpling.ream
+        self._cutters = {round(c.diameter_mm, 3): c for c in reversed(cutters_of(job))}
+
+    def _part(self, face: str) -> str:
+        return self._assembly.faces[face].part
+
+    def _parts(self, fastener: Fastener) -> list[str]:
+        return [self._part(face) for face in fastener.stack]
+
+    def _pilot(self, spec: FastenerSpec) -> tuple[str, float]:
+        """The first drill of a hole; where none goes before, the size it is drilled to."""
+        name = spec.pilot or usual_pilot(spec.hole)
+        if not name:
+            return self._size(spec, spec.hole)
+        return name, parse_hole_size(name, self._job.unit).diameter_mm
+
+    def _has_pilot(self, spec: FastenerSpec) -> bool:
+        return bool(spec.pilot or usual_pilot(spec.hole))
+
+    def _size(self, spec: FastenerSpec, diameter: float) -> tuple[str, float]:
+        """The drill to which a hole is opened before it is dimpled, or for good."""
+        if self._ream and spec.seat == "dimpled":
+            under = [
+                drill
+                for drill in all_drills()
+                if drill.series in INCH_SERIES and drill.diameter_mm < diameter - _NEXT_DOWN_MM
+            ]
+            return under[-1].name, under[-1].diameter_mm
+        return self._drill(spec, diameter), diameter
+
+    def _drill(self, spec: FastenerSpec, diameter: float) -> str:
+        """The name of the tool that makes a final hole; above 1/4 in no twist drill."""
+        cutter = self._cutters.get(round(diameter, 3))
+        if diameter > LARGE_DRILL_MM + _SAME_MM:
+            shown = format_length(diameter, self._job.unit)
+            return cutter.words if cutter is not None else f"step drill, {shown}"
+        if abs(diameter - spec.hole) <= _SAME_MM and spec.drill:
+            return spec.drill
+        return cutter.name if cutter is not None else format_length(diameter, self._job.unit)
+
+    def first(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """Holes of the skin, from the template."""
+        for fastener in fasteners:
+            drill, diameter = self._pilot(fastener.spec)
+            yield fastener.name, ("skin",), drill, diameter, "centre from the template"
+
+    def waste(self, cutouts: Sequence[str]) -> Iterator[Row]:
+        """Holes in the waste: all pilots, then every hole with its own bit."""
+        plans = [plan for plan in self._assembly.cutting if plan.cutout in cutouts and "skin" in plan.faces]
+        holes = [hole for plan in plans for hole in plan.holes]
+        for hole in holes:
+            if hole.pilot:
+                diameter = parse_hole_size(hole.pilot, self._job.unit).diameter_mm
+                yield hole.name, ("skin",), hole.pilot, diameter, "pilot, in the waste"
+        for hole in holes:
+            backed = ", wood behind" if hole.cutter.is_backed_up else ""
+            yield hole.name, ("skin",), _bit(hole), hole.diameter, f"in the waste{backed}"
+
+    def on_the_bench(self, parts: Sequence[str]) -> Iterator[Row]:
+        """Holes that a made part gets from its own sheet: it guides the drill later, or the skin has none."""
+        for fastener in self._assembly.fasteners:
+            own = self._parts(fastener)
+            guide = fastener.made_from.removeprefix("through ")
+            papered = fastener.made_from in ("", "paper") and "skin" not in own
+            source = guide if guide in own else own[0] if papered else ""
+            if fastener.exists or source not in parts:
+                continue
+            drill, diameter = self._pilot(fastener.spec)
+            yield fastener.name, (source,), drill, diameter, "centre from the part's sheet"
+        for plan in self._assembly.cutting:
+            own = [self._part(face) for face in plan.faces]
+            for hole in plan.holes if "skin" not in own else ():
+                yield hole.name, tuple(own), _bit(hole), hole.diameter, f"in the waste of {plan.cutout}"
+
+    def matched(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """Holes of a clamped stack, pilot size, guided by the part that has them."""
+        for fastener in fasteners:
+            own = self._parts(fastener)
+            guide = fastener.made_from.removeprefix("through ")
+            guide = guide if guide in own else "skin" if "skin" in own else own[0]
+            drill, diameter = self._pilot(fastener.spec)
+            others = tuple(part for part in own if part != guide)
+            yield fastener.name, others, drill, diameter, f"clamped, through {guide}"
+
+    def lugs(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """Lug holes, to size, through the nutplate."""
+        for fastener in fasteners:
+            drill, diameter = self._size(fastener.spec, fastener.spec.hole)
+            yield fastener.name, tuple(self._parts(fastener)), drill, diameter, "through the nutplate"
+
+    def final(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """Every hole that had a pilot, sheet by sheet."""
+        for fastener in fasteners:
+            if fastener.made_from == "through a nutplate" or not self._has_pilot(fastener.spec):
+                continue
+            sizes: dict[float, list[str]] = {}
+            for face in fastener.stack:
+                sizes.setdefault(fastener.hole_in(face), []).append(self._part(face))
+            for hole, parts in sizes.items():
+                drill, diameter = self._size(fastener.spec, hole)
+                under = "undersize, " if diameter < hole - _SAME_MM else ""
+                yield fastener.name, tuple(parts), drill, diameter, f"{under}each sheet by itself"
+
+    def reamed(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """Dimpled holes that were drilled undersize."""
+        for fastener in fasteners:
+            if self._ream and fastener.spec.seat == "dimpled":
+                drill = self._drill(fastener.spec, fastener.spec.hole)
+                parts = tuple(self._parts(fastener))
+                yield (
+                    fastener.name,
+                    parts,
+                    drill,
+                    fastener.spec.hole,
+                    "ream after dimpling, singly",
+                )

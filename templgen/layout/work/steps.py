@@ -1,0 +1,40 @@
+"""The steps of a job, in the order of the work."""
+
+from __future__ import annotations
+
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly
+from templgen.layout.work.access import access_words
+from templgen.layout.work.drillings import drillings
+from templgen.layout.work.model import ON_THE_BENCH, Step, Work
+from templgen.layout.work.texts import tell
+from templgen.layout.work.works import closing_order
+
+__all__ = ["work_steps"]
+
+
+def work_steps(job: Job, assembly: Assembly) -> tuple[Step, ...]:
+    """Return all steps of a job, numbered, each with its access when its turn comes.
+
+    What has lost its access, or an order that runs in a ring, is told by the checks; here such work stands
+    where the job's other words leave it.
+    """
+    works = closing_order(assembly).works
+    return tuple(_step(job, assembly, work, number) for number, work in enumerate(works, 1))
+
+
+def _step(job: Job, assembly: Assembly, work: Work, number: int) -> Step:
+    told, drills = tell(job, assembly, work), drillings(job, assembly, work)
+    holes = tuple(dict.fromkeys([*work.fasteners, *(mark for drill in drills for mark in drill.holes)]))
+    return Step(
+        number,
+        told.title,
+        told.detail,
+        work.parts,
+        holes,
+        access_words(work.need) if work.need or work.stage in ON_THE_BENCH else "",
+        told.ticks,
+        drills,
+        work.feature,
+        work.stage,
+    )
