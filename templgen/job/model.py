@@ -22,6 +22,7 @@ from templgen.job.airframe import (
     Structure,
     StructureRivets,
 )
+from templgen.job.alignment import ExistingHole, MeasuredDistance
 from templgen.job.cutting import Cutters, Dimpling
 from templgen.job.features import (
     Acceptance,
@@ -52,6 +53,7 @@ __all__ = [
     "Cutters",
     "Dimpling",
     "DrilledTo",
+    "ExistingHole",
     "FaceSide",
     "FastenerDef",
     "Flange",
@@ -62,6 +64,7 @@ __all__ = [
     "Job",
     "LineIs",
     "Mast",
+    "MeasuredDistance",
     "NutplateDef",
     "Opening",
     "PassesBore",
@@ -142,6 +145,12 @@ class Job(Node):
     trim: list[Trim] = Field(default_factory=list, description="trims against structure lines")
     closing: list[ClosingDef] = Field(default_factory=list, description="what ends an access for good")
     task: list[TaskDef] = Field(default_factory=list, description="work with its access need")
+    existing: list[ExistingHole] = Field(
+        default_factory=list, description="measured holes that exist, to lay the paper on"
+    )
+    distance: list[MeasuredDistance] = Field(
+        default_factory=list, description="measured distances between holes that exist"
+    )
     accept: list[Acceptance] = Field(default_factory=list, description="findings that somebody accepts")
     smallest_file: PositiveLength | None = Field(
         None, description="radius of the smallest file or bit at hand"

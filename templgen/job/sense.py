@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from templgen.errors import JobError, JobFaults, ShapeError
+from templgen.job.alignment import alignment_faults
 from templgen.job.around import Around, Faults, made_from_faults, mention
 from templgen.job.cutting import CUTTING_CHECKS
 from templgen.job.fields import Node, Place, ShapeUse
@@ -65,6 +66,7 @@ def _job(job: Job, around: Around) -> Faults:
     for name in job.fastener:
         if not name.strip() or not name.isprintable():
             yield JobError(f"a fastener needs a name, not {shown(name)}", at=job.fastener[name].where())
+    yield from alignment_faults(job)
 
 
 def _place(place: Place, around: Around) -> Faults:

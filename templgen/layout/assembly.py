@@ -13,6 +13,7 @@ from typing import Literal
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
+from templgen.layout.alignment import Alignment
 from templgen.layout.axes import MeasuredFrame
 from templgen.layout.cutting.model import CuttingPlan
 from templgen.layout.openings.model import Closing, OpeningSet, Task
@@ -276,6 +277,7 @@ class Assembly:
     for the hand that is built. `laid_on` is the face of the skin on which the paper is laid. `targets` names,
     for a paper that is laid where it can not butt against structure, the existing rivets that place it.
     `cutting` says how each cutout is opened; `dimple_die_radius` is the builder's own, mm.
+    `alignment` is how the paper lies on holes that exist; None where none was measured.
     """
 
     planes: dict[str, Plane]
@@ -301,6 +303,7 @@ class Assembly:
     tasks: tuple[Task, ...] = ()
     cutting: tuple[CuttingPlan, ...] = ()
     dimple_die_radius: float | None = None
+    alignment: Alignment | None = None
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""

@@ -10,6 +10,8 @@ from typing import Protocol, TypeVar
 from templgen.errors import Location
 from templgen.job.model import Job
 from templgen.job.names import BASE_PLATE, SKIN, opening_parts
+from templgen.layout.align import alignment_of
+from templgen.layout.alignment import Alignment
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.axes import MeasuredFrame
 from templgen.layout.brackets import add_bracket, add_bracket_holes
@@ -75,8 +77,9 @@ def lay_out(job: Job, library: ShapeLibrary) -> Assembly:
     with faults.guard(job.skin.where(), SKIN):
         bound_skin(draft)
     faults.raise_if_any()
+    alignment = _alignment(draft)
     assembly = _assembly(draft)
-    return replace(assembly, cutting=cutting_plans(job, assembly))
+    return replace(assembly, cutting=cutting_plans(job, assembly), alignment=alignment)
 
 
 def _each(draft: Draft, items: Iterable[Item], add: Callable[[Draft, Item], None]) -> None:
@@ -123,6 +126,15 @@ def _add_cutouts(draft: Draft) -> None:
 def _parts_of_opening(job: Job, name: str) -> tuple[str, ...]:
     """The parts of an opening that was refused; none for another feature."""
     return next((opening_parts(name, each.ring.made) for each in job.opening if each.name == name), ())
+
+
+def _alignment(draft: Draft) -> Alignment | None:
+    """How the paper lies on holes that exist, when all that it may lie on stands."""
+    alignment = None
+    with draft.faults.guard(draft.job.where("existing"), "existing"):
+        alignment = alignment_of(draft)
+    draft.faults.raise_if_any()
+    return alignment
 
 
 def _measured_frame(job: Job) -> MeasuredFrame:

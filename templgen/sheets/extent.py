@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Bounds, Line, Vec
+from templgen.layout.alignment import AlignedHole
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
+from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.marks import target_marks
+from templgen.sheets.placement import Label
 from templgen.sheets.scene import Run
 
-__all__ = ["placing_structures", "rivet_targets", "structure_runs", "template_extent"]
+__all__ = [
+    "aligned_labels",
+    "aligned_targets",
+    "placing_structures",
+    "rivet_targets",
+    "structure_runs",
+    "template_extent",
+]
 
 _TARGETS = 2
 _BESIDE = 25.0
@@ -26,9 +36,12 @@ def template_extent(assembly: Assembly, group: Group) -> Bounds:
         box = box.union(edge.line.bounds)
         for region in edge.metal.cut_away if edge.metal else ():
             box = box.union(region.bounds)
+    if not group.by_measure:
+        for each in aligned_targets(assembly):
+            box = box.union(_spot(each.place))
     for name in dict.fromkeys(trim.structure for trim in group.trims) or _placing(assembly, group, box):
         for point in _nearest_rivets(assembly, name, box):
-            box = box.union(Bounds(point.x, point.y, point.x, point.y).grown(4.0))
+            box = box.union(_spot(point))
         box = _with_lines(box, assembly.structures[name])
     return box
 
@@ -70,6 +83,11 @@ def _nearest_rivets(assembly: Assembly, structure: str, box: Bounds) -> list[Vec
     return [at for at in rivets if _gap(at, box) <= _gap(rivets[1], box) + 1e-6]
 
 
+def _spot(at: Vec) -> Bounds:
+    """The box that a target needs."""
+    return Bounds(at.x, at.y, at.x, at.y).grown(4.0)
+
+
 def _gap(at: Vec, box: Bounds) -> float:
     return Bounds(at.x, at.y, at.x, at.y).distance_to(box)
 
@@ -101,9 +119,25 @@ def _coincide(a: Line, b: Line) -> bool:
 
 
 def rivet_targets(assembly: Assembly) -> tuple[tuple[Vec, tuple[Item, ...]], ...]:
-    """Return existing rivets in the skin as targets."""
+    """Return existing rivets in the skin as targets; a measured hole where the fit puts it."""
+    aligned = aligned_targets(assembly)
+    moved = {each.hole.mark for each in aligned}
     return tuple(
         (f.at, tuple(target_marks(f.at, f.spec.hole / 2)))
         for f in assembly.fasteners
-        if f.exists and f.plane == SKIN_PLANE
-    )
+        if f.exists and f.plane == SKIN_PLANE and f.name not in moved
+    ) + tuple((each.place, tuple(target_marks(each.place, each.hole.radius))) for each in aligned)
+
+
+def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
+    """Return the measured holes on which the sheet is laid; none where they are too few or do not fit."""
+    return () if assembly.alignment is None else assembly.alignment.targets
+
+
+def aligned_labels(assembly: Assembly, extent: Bounds) -> list[Label]:
+    """Return the names of the measured holes that are on a template."""
+    return [
+        Label((each.place,), ((f"lay on {each.hole.name}",), (each.hole.name,)), CALLOUT, each.hole.radius)
+        for each in aligned_targets(assembly)
+        if extent.contains(each.place)
+    ]

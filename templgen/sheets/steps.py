@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from templgen.job.model import Job
+from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import Assembly, Fastener
 from templgen.sheets.allowance import rough_words
 from templgen.sheets.cutting import plan_steps, plans_of
 from templgen.sheets.edges import can_butt
-from templgen.sheets.extent import placing_structures, template_extent
+from templgen.sheets.extent import aligned_targets, placing_structures, template_extent
 from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.notes import Block, Heading, Paragraph
@@ -51,12 +52,22 @@ def template_steps(job: Job, assembly: Assembly, group: Group, rough: bool) -> l
 
 def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
     structures = list(dict.fromkeys(trim.structure for trim in group.trims))
+    extent = template_extent(assembly, group)
+    holes = [each for each in aligned_targets(assembly) if extent.contains(each.place)]
+    if len(holes) >= LEAST_HOLES:
+        cut = "Cut the paper along the thick ticked edge. " if can_butt(job) and structures else ""
+        worst = max(each.residual for each in holes)
+        return [
+            f"{cut}Lay it on the {job.laid_on} of the skin by the targets on the holes "
+            f"{listed([each.hole.name for each in holes])}, not by an edge. They are drawn where the holes "
+            f"were measured, at most {both(job, worst)} from where the job has them."
+        ]
     if can_butt(job) and structures:
         return [
             f"Cut the paper along the thick ticked edge; lay it on the {job.laid_on} of the skin so that the "
             f"edge stops at {listed(structures)}."
         ]
-    rows = placing_structures(assembly, template_extent(assembly, group))
+    rows = placing_structures(assembly, extent)
     if rows:
         return [
             f"Lay it on the {job.laid_on} of the skin, the targets on the rivets of {listed(rows)}: two at "

@@ -29,6 +29,7 @@ from templgen.layout.assembly import (
 )
 from templgen.layout.axes import MeasuredFrame
 from templgen.units import parse_length
+from tests.unit.checks.alignment_builder import aligned
 from tests.unit.checks.openings_builder import closing, opening, task
 
 Table = Mapping[str, Any]
@@ -126,6 +127,7 @@ def assembly(case: Table, specs: Table) -> Assembly:
         closings=tuple(closing(table) for table in case.get("closings", ())),
         tasks=tuple(task(table) for table in case.get("tasks", ())),
         dimple_die_radius=mm(job["dimple_die_radius"]) if "dimple_die_radius" in job else None,
+        alignment=aligned(case),
     )
 
 
