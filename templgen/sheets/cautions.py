@@ -23,7 +23,7 @@ CAUTIONS: tuple[str, ...] = (
     "Old chromate primer is poisonous as dust: wet sanding, a mask, clean hands.",
     "Deburr both faces of every hole and every edge. Break the edges of a cutout. Leave no scratch and no "
     "scribe line in skin that stays: a crack begins there. Mark with a fine marker, not with a pencil.",
-    "Drill pilot size first, then open up with all parts clamped together.",
+    "Drill pilot size with all parts clamped together; part them, drill to size, deburr both faces.",
     "A print is true only if its rulers and crosses are: measure them with a steel rule, in both directions, "
     "before the paper is cut. Print originals, never photocopies. Damp paper grows.",
     "Try the cut in scrap or card first.",

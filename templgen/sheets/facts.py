@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, FastenerSpec, Part
 from templgen.layout.words import in_unit, ranges
+from templgen.layout.work.marks import listed
 from templgen.sheets.title_block import Fields
 from templgen.units import format_length
 
@@ -94,11 +95,6 @@ def fields_of(job: Job, part: str, material: str, paper: str = "") -> Fields:
         paper=paper,
         hand=job.hand,
     )
-
-
-def listed(names: list[str]) -> str:
-    """Return names as a list in words: "1, 2 and 3"."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
 
 
 def numbers(fasteners: Sequence[Fastener]) -> str:

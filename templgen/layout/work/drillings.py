@@ -150,7 +150,7 @@ class _Teller:
     def final(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """Every hole that had a pilot, sheet by sheet."""
         for fastener in fasteners:
-            if fastener.made_from == "through a nutplate" or not self._has_pilot(fastener.spec):
+            if not self._has_pilot(fastener.spec):
                 continue
             sizes: dict[float, list[str]] = {}
             for face in fastener.stack:

@@ -103,13 +103,19 @@ class _Feature:
         return tuple(dict.fromkeys(faces[name].part for f in fasteners for name in f.stack))
 
     def _matched(self) -> Iterator[Work]:
-        """Yield the holes that several sheets get together, and those that a nutplate gives its ring."""
+        """Yield the holes that several sheets get together."""
         stacked = [f for f in self.drilled if len(f.stack) > 1 and f.name not in self.lugs]
         for source, group in _grouped(stacked, lambda f: f.made_from):
-            yield self._drilled(Stage.MATCH, self._guide_need(source), "the matched holes", group, source)
-        lugs = [f for f in self.drilled if f.name in self.lugs]
-        if lugs:
-            yield self._drilled(Stage.LUGS, BENCH, "the lug holes", lugs)
+            need = self._guide_need(source) | self._hand_on(group)
+            yield self._drilled(Stage.MATCH, need, "the matched holes", group, source)
+
+    def _hand_on(self, group: Sequence[Fastener]) -> frozenset[str]:
+        """Return the hand that holds a ring in place while it is drilled."""
+        if self.opening is None or not any(
+            face in self.opening.ring_faces for f in group for face in f.stack
+        ):
+            return BENCH
+        return hand_through(self.name)
 
     def _guide_need(self, source: str) -> frozenset[str]:
         """Return the side from which the drill comes: that of the part that guides it."""
@@ -122,12 +128,13 @@ class _Feature:
         return INSIDE if inside else OUTSIDE
 
     def _to_size(self) -> Iterator[Work]:
-        """Yield final size for every hole, and the dimples."""
-        if not self.drilled:
-            return
-        yield self._drilled(
-            Stage.FINAL, self._side_of(self.drilled), "the final size of the holes", self.drilled
-        )
+        """Yield final size for every hole, the holes that a nutplate gives its ring, and the flush seats."""
+        lugs = [f for f in self.drilled if f.name in self.lugs]
+        rest = [f for f in self.drilled if f.name not in self.lugs]
+        if rest:
+            yield self._drilled(Stage.FINAL, self._side_of(rest), "the final size of the holes", rest)
+        if lugs:
+            yield self._drilled(Stage.LUGS, BENCH, "the lug holes", lugs)
         dimpled = [f for f in self.drilled if f.spec.seat]
         if dimpled:
             yield self._drilled(Stage.DIMPLE, self._side_of(dimpled), "the seats of the flush heads", dimpled)

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
-__all__ = ["listed", "marks_in_short", "ranges"]
+from templgen.layout.words import ranges
+
+__all__ = ["listed", "marks_in_short"]
+
+_MARK = re.compile(r"(\D*)(\d+)")
 
 
 def listed(names: Sequence[str]) -> str:
@@ -16,33 +21,19 @@ def listed(names: Sequence[str]) -> str:
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
-def ranges(found: Iterable[int]) -> str:
-    """Return numbers in short; three and more in a row become a range.
-
-    >>> ranges([1, 2, 3, 7, 8])
-    '1 to 3, 7, 8'
-    """
-    rows: list[list[int]] = []
-    for number in sorted(set(found)):
-        if rows and number == rows[-1][-1] + 1:
-            rows[-1].append(number)
-        else:
-            rows.append([number])
-    shown = []
-    for row in rows:
-        shown += [f"{row[0]} to {row[-1]}"] if len(row) > 2 else [str(number) for number in row]
-    return ", ".join(shown)
-
-
 def marks_in_short(marks: Iterable[str]) -> str:
-    """Return marks of holes in short: plain numbers, and those of the waste.
+    """Return marks of holes in short: plain numbers, then those with a letter, such as holes in the waste.
 
     >>> marks_in_short(["3", "1", "2", "C1", "C2", "C3"])
     '1 to 3, C1 to C3'
     """
-    marks = list(marks)
-    plain = ranges(int(mark) for mark in marks if mark.isdigit())
-    waste = ranges(int(mark[1:]) for mark in marks if mark[:1] == "C" and mark[1:].isdigit())
-    rest = [mark for mark in marks if not mark.isdigit() and not (mark[:1] == "C" and mark[1:].isdigit())]
-    named = waste.replace(", ", ", C").replace(" to ", " to C")
-    return ", ".join([*([plain] if plain else []), *([f"C{named}"] if waste else []), *rest])
+    kinds: dict[str, list[int]] = {}
+    others = []
+    for mark in dict.fromkeys(marks):
+        found = _MARK.fullmatch(mark)
+        if found is None:
+            others.append(mark)
+        else:
+            kinds.setdefault(found[1], []).append(int(found[2]))
+    shown = [re.sub(r"(\d+)", rf"{re.escape(kind)}\1", ranges(kinds[kind])) for kind in sorted(kinds)]
+    return ", ".join([*shown, *others])

@@ -27,9 +27,9 @@ class Stage(IntEnum):
     CUT = 34
     TRY = 35
     MATCH = 40
-    LUGS = 41
     FINAL = 50
-    DIMPLE = 51
+    LUGS = 51
+    DIMPLE = 52
     NUTPLATES = 53
     CLEAN = 60
     FEED = 61
@@ -39,8 +39,8 @@ class Stage(IntEnum):
     SLEEVE = 72
     FLARE = 73
     THREAD = 74
-    CONNECT = 75
-    TASK = 76
+    TASK = 75
+    CONNECT = 76
     LEAK = 78
     CLOSE = 80
     COVER = 85

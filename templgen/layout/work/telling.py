@@ -30,29 +30,41 @@ class Subject:
         self.job, self.assembly, self.work = job, assembly, work
 
     def show(self, length: float) -> str:
+        """Return a length in both units, the job's first."""
         return format_length(length, self.job.unit)
 
     @property
     def marks(self) -> str:
+        """The marks of its holes, in short."""
         return marks_in_short(self.work.fasteners)
 
     @property
     def fasteners(self) -> list[Fastener]:
+        """Its fasteners."""
         named = {f.name: f for f in self.assembly.fasteners if not f.exists}
         return [named[name] for name in self.work.fasteners]
 
     @property
     def mast(self) -> MastFit:
+        """The mast that it belongs to."""
         return next(mast for mast in self.assembly.masts if mast.name == self.work.feature)
 
     @property
     def mast_def(self) -> Mast:
+        """The mast as the job has it."""
         return next(mast for mast in self.job.mast if mast.name == self.work.feature)
 
     @property
     def opening(self) -> OpeningSet:
+        """The access opening that it belongs to."""
         return next(opening for opening in self.assembly.openings if opening.name == self.work.feature)
 
     @property
+    def is_opening(self) -> bool:
+        """Whether the feature is an access opening."""
+        return any(opening.name == self.work.feature for opening in self.assembly.openings)
+
+    @property
     def is_mast(self) -> bool:
+        """Whether the feature is a mast."""
         return any(mast.name == self.work.feature for mast in self.assembly.masts)

@@ -136,10 +136,12 @@ def _match(its: Subject) -> Told:
     guide = first.made_from.removeprefix("through ")
     parts = [part for part in its.work.parts if part != "skin"]
     drilled_from = guide if guide in its.work.parts else "skin"
+    fed = "The ring is fed in bare for this, its nutplates come later. " if its.is_opening else ""
     return Told(
         f"Clamp and match-drill {its.marks} of {its.work.feature}",
-        f"Put {listed(parts)} on the locating holes or pins, clamp, and drill pilot size through the whole "
-        f"stack from the {drilled_from}; a temporary fastener goes into each hole before the next but one.",
+        f"{fed}Put {listed(parts)} on the locating holes or pins, clamp, and drill pilot size through the "
+        f"whole stack from the {drilled_from}; a temporary fastener goes into each hole before the next but "
+        "one.",
         ("parts lie flat on each other, clamped", "pilot size through the stack"),
     )
 
@@ -148,7 +150,7 @@ def _lugs(its: Subject) -> Told:
     return Told(
         f"Lug holes {its.marks} through the nutplates",
         "Hold each nutplate on the ring by its own screw, turned as the sheet shows. Drill one lug hole "
-        "through the lug, put a rivet in loose, drill the other.",
+        "through the lug, put a rivet in loose, drill the other. Deburr both faces.",
         ("every nutplate turned as drawn", "nutplates and places marked together"),
     )
 

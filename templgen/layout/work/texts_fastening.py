@@ -180,7 +180,7 @@ def _closed_before(its: Subject) -> Told:
     closing = _closing_of(its)
     name = f"{closing.name[:1].upper()}{closing.name[1:]}"
     return Told(
-        f"{name} (done already)", f"{closing.closes} is closed: no access, {its.work.takes}.", ("known",)
+        f"{name} (done already)", f"Closed: {closing.closes}. No access: {its.work.takes}.", ("known",)
     )
 
 
