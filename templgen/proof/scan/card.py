@@ -27,11 +27,15 @@ _FILLED = 0.93
 _LINES = 2.2  # mm; print that is thinner is no card
 _BULK = 5.0  # mm; what hangs on a card and is thinner is no part of it
 _CORNER = 7.0  # mm of each side left out at both ends: the corners are round (ISO/IEC 7810: 3.18 mm)
-_REACH = 2.0
+_REACHES = (2.4, 1.0)
+_SIDE = 0.5  # mm at both ends of a profile that tell how bright card and paper are
+_NEIGHBOURS = 15
 _STEP = 0.05
 _LEAST_STEP = 20.0
 _PROFILES = 80
-_OFF_LINE = 0.12
+_OFF_LINE = 0.06
+_PAIR = 0.35
+_TRIES = 1500
 _LEAST_SHARE = 0.5
 _WHITE_SHARES = (0.93, 0.85, 0.75, 0.6, 0.45)
 
@@ -115,14 +119,19 @@ def _refined(grey: Grey, mapping: Mapping, corners: Floats) -> Floats | None:
         corners = corners[::-1]
     if np.linalg.norm(corners[1] - corners[0]) < np.linalg.norm(corners[2] - corners[1]):
         corners = np.roll(corners, -1, axis=0)
-    lines = [_edge(grey, mapping, corners[i], corners[(i + 1) % 4]) for i in range(4)]
-    known = [line for line in lines if line is not None]
-    if len(known) < 4:
-        return None
-    return np.array([_meeting(known[i - 1], known[i]) for i in range(4)])
+    # First from a wide strip beside each edge, then from a narrow one about it, where inside is all card.
+    for reach in _REACHES:
+        lines = [_edge(grey, mapping, corners[i], corners[(i + 1) % 4], reach) for i in range(4)]
+        known = [line for line in lines if line is not None]
+        if len(known) < 4:
+            return None
+        corners = np.array([_meeting(known[i - 1], known[i]) for i in range(4)])
+    return corners
 
 
-def _edge(grey: Grey, mapping: Mapping, start: Floats, end: Floats) -> tuple[Floats, Floats] | None:
+def _edge(
+    grey: Grey, mapping: Mapping, start: Floats, end: Floats, half: float
+) -> tuple[Floats, Floats] | None:
     """A point of the edge beside start-end and its direction, mm on the page; the card lies to the left."""
     import cv2
 
@@ -131,7 +140,7 @@ def _edge(grey: Grey, mapping: Mapping, start: Floats, end: Floats) -> tuple[Flo
     along = along / length
     out = np.array([along[1], -along[0]])
     places = np.linspace(_CORNER, length - _CORNER, _PROFILES)
-    reach = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
+    reach = np.arange(-half, half + _STEP / 2, _STEP)
     points = start + places[:, None, None] * along + reach[None, :, None] * out
     pixels = mapping.to_pixels(points.reshape(-1, 2)).reshape(len(places), len(reach), 2).astype(np.float32)
     values = cv2.remap(
@@ -152,11 +161,14 @@ def _edge(grey: Grey, mapping: Mapping, start: Floats, end: Floats) -> tuple[Flo
 def _crossings(values: Floats, places: Floats, reach: Floats) -> Floats:
     """Where profiles from the card outwards pass half way up from card to paper: rows of place and distance.
 
-    Paper is as bright as most of what lies outside; print beside the edge only adds crossings of its own.
+    Paper is as bright as most of what lies outside of the profiles nearby; print beside the edge only adds
+    crossings of its own.
     """
-    quarter = len(reach) // 4
-    outside = float(np.percentile(values[:, -quarter:], 75))
-    inside = np.median(values[:, :quarter], axis=1)
+    side = round(_SIDE / _STEP)
+    bright = np.percentile(values[:, -side:], 75, axis=1)
+    padded = np.pad(bright, _NEIGHBOURS // 2, mode="edge")
+    outside = np.percentile(np.lib.stride_tricks.sliding_window_view(padded, _NEIGHBOURS), 70, axis=1)
+    inside = np.median(values[:, :side], axis=1)
     level = ((inside + outside) / 2.0)[:, None]
     rises = (values[:, :-1] <= level) & (values[:, 1:] > level) & (outside - inside > _LEAST_STEP)[:, None]
     rows, columns = np.nonzero(rises)
@@ -166,17 +178,28 @@ def _crossings(values: Floats, places: Floats, reach: Floats) -> Floats:
 
 
 def _straight(found: Floats) -> tuple[float, float] | None:
-    """Slope and shift of the line through most crossings; None where too few agree."""
+    """Slope and shift of the line through most crossings; None where too few agree.
+
+    Lines through many pairs of crossings are tried, the one that most profiles agree with is fitted.
+    """
     if len(found) < _LEAST_SHARE * _PROFILES:
         return None
-    near = np.abs(found[:, None, 1] - found[None, :, 1]) < 3.0 * _OFF_LINE
-    kept = near[int(np.argmax(near.sum(axis=1)))]
-    slope = shift = 0.0
-    for _ in range(5):
-        if len(np.unique(found[kept, 0])) < _LEAST_SHARE * _PROFILES:
+    places, at = found.T
+    one, other = np.triu_indices(len(found), 1)
+    apart = np.flatnonzero(np.abs(places[other] - places[one]) > _PAIR * float(np.ptp(places)))
+    apart = apart[:: max(1, len(apart) // _TRIES)]
+    one, other = one[apart], other[apart]
+    if len(one) == 0:
+        return None
+    slopes = (at[other] - at[one]) / (places[other] - places[one])
+    shifts = at[one] - slopes * places[one]
+    agree = np.abs(at - slopes[:, None] * places - shifts[:, None]) < _OFF_LINE
+    kept = agree[int(np.argmax(agree.sum(axis=1)))]
+    for _ in range(3):
+        if len(np.unique(places[kept])) < _LEAST_SHARE * _PROFILES:
             return None
-        slope, shift = (float(v) for v in np.polyfit(found[kept, 0], found[kept, 1], 1))
-        kept = np.abs(found[:, 1] - slope * found[:, 0] - shift) < _OFF_LINE
+        slope, shift = (float(value) for value in np.polyfit(places[kept], at[kept], 1))
+        kept = np.abs(at - slope * places - shift) < _OFF_LINE
     return slope, shift
 
 

@@ -35,8 +35,8 @@ Floats = NDArray[np.float64]
 
 _NOT_FLAT = 0.12
 _MUCH_BETTER = 0.2
-_PIXELS_OFF = 1.5
-"""How far a mark of a rule may be off the pixel that was given, either way."""
+_PIXELS_OFF = 1.0
+"""How far a mark of a rule may be off the pixel that was given, either way (own default)."""
 _RULE_OFF = 0.05
 """How far two marks of a steel rule may be off, mm either way (common practice, no source)."""
 _EDGE_OFF = 0.03
@@ -168,16 +168,21 @@ def _plausible_dpi(picture: Picture, fit: FlatFit) -> tuple[float, float] | None
 
 def _rule_u(rule: Rule) -> float:
     pixels = float(np.linalg.norm(rule.ends[1] - rule.ends[0]))
-    return (math.sqrt(2.0) * _PIXELS_OFF / pixels + _RULE_OFF / rule.length) / LIMITS
+    return math.hypot(_even(_PIXELS_OFF) * math.sqrt(2.0) / pixels, _even(_RULE_OFF) / rule.length)
 
 
-def _card_lengths(corners: Floats, card: Card, shrink: float = 1.0, u: float = 0.0) -> list[Known]:
+def _even(off: float) -> float:
+    """Standard uncertainty of what may be off by so much either way, evenly (JCGM 100:2008, 4.3.7)."""
+    return off / math.sqrt(3.0)
+
+
+def _card_lengths(corners: Floats, card: Card, shrink: float = 1.0) -> list[Known]:
     """The sides of a card between the middles of the opposite edges; `shrink` puts it down on the paper."""
     a, b, c, d = corners
     sides = ((b + c - a - d) / 2.0, (c + d - a - b) / 2.0)
     names = ("card, long side", "card, short side")
     return [
-        Known(name, along * shrink, size, (off + _EDGE_OFF) / size / LIMITS + u)
+        Known(name, along * shrink, size, math.hypot(_even(off), _even(_EDGE_OFF)) / size)
         for name, along, size, off in zip(names, sides, card.sides, card.off, strict=True)
     ]
 
@@ -185,21 +190,21 @@ def _card_lengths(corners: Floats, card: Card, shrink: float = 1.0, u: float = 0
 def _photo(picture: Picture, found: Found, fit: LensFit, references: References) -> Sighted:
     focal = focal_of(picture.facts.focal, picture.width, picture.height)
     height = camera_height(fit, focal)
-    lengths = []
     thickness, thickness_off = _RULE_THICKNESS
+    lengths, card, square = [], None, None
+    # How far the height over the paper is off counts alike for all lengths.
+    common = thickness_off / height if references.rules else 0.0
     for rule in references.rules:
         ends = fit.to_page(rule.ends)
         along = (ends[1] - ends[0]) * (1.0 - thickness / height)
-        u = _rule_u(rule) + (thickness_off / height) / LIMITS
-        lengths.append(Known(f"steel rule {rule.text}", along, rule.length, u))
-    card, square = None, None
+        lengths.append(Known(f"steel rule {rule.text}", along, rule.length, _rule_u(rule)))
     if references.card:
         card = find_card(picture, fit, references.card, fit.leftovers.places)
         share = CARD_THICKNESS / height
-        off = _HEIGHT_OFF if picture.facts.focal is None else LIMITS * focal.u
-        lengths += _card_lengths(card, references.card, 1.0 - share, off * share / LIMITS)
+        common = max(common, share * (LIMITS * focal.u if picture.facts.focal else _HEIGHT_OFF))
+        lengths += _card_lengths(card, references.card, 1.0 - share)
         square = (lengths[-2].along, lengths[-1].along)
-    measured = photo_stretch(fit, focal, lengths, square)
+    measured = photo_stretch(fit, focal, lengths, square, common)
     _require_plausible(measured, picture.name)
     source = tuple(each.what for each in lengths)
     proven = bool(lengths) and max(measured.limits[:2]) < _PROVEN

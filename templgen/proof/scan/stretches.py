@@ -181,7 +181,11 @@ def shape_of(fit: LensFit, focal: Focal) -> tuple[Floats, Numbers]:
 
 
 def photo_stretch(
-    fit: LensFit, focal: Focal, lengths: Sequence[Known], square: tuple[Floats, Floats] | None
+    fit: LensFit,
+    focal: Focal,
+    lengths: Sequence[Known],
+    square: tuple[Floats, Floats] | None,
+    common: float = 0.0,
 ) -> Measured:
     """Return the stretch of a print from a photo.
 
@@ -190,6 +194,7 @@ def photo_stretch(
         focal: focal length of the camera.
         lengths: known lengths in it, along nominal mm of the page; without any only the shape is known.
         square: two sides of a card that are square to one another, on the page.
+        common: limit of what makes all known lengths longer or shorter by the same share.
     """
     shape, shape_limits = shape_of(fit, focal)
     own = _own(fit)
@@ -207,7 +212,11 @@ def photo_stretch(
     jacobian = np.column_stack([(np.array(_numbers(g + step * unit)) - best) / step for unit in units])
     limits = LIMITS * np.sqrt(np.diag(jacobian @ covariance @ jacobian.T))
     x, y, skew = (float(value) for value in limits)
-    return Measured((float(best[0]), float(best[1]), float(best[2])), own, _summed(own, uneven, (x, y, skew)))
+    return Measured(
+        (float(best[0]), float(best[1]), float(best[2])),
+        own,
+        _summed(own, uneven, (x, y, skew), (common, common, 0.0)),
+    )
 
 
 def _weighted(
