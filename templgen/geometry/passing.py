@@ -66,6 +66,7 @@ _ROOM_ENOUGH = 1.0
 """A way with this much room all along is good enough, mm; a better one is not looked for."""
 
 _MOST_ATTITUDES = 10
+_MOST_NARROW = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,45 +259,54 @@ def _widest(contour: Contour) -> float:
 def _entries(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> list[_Entry]:
     """Attitudes with their best places in the opening, the one with most room first."""
     found: list[_Entry] = []
-    crowded = _is_crowded(bay)
-    for turn in _turns(plate, crowded):
+    crowded, widest = _is_crowded(bay), _widest(opening.contour)
+    places: dict[bytes, list[Held]] = {}
+    for number, turn in enumerate(_turns(plate, crowded)):
+        if number and plate.across(turn) > widest:
+            continue
         for tilt, left in _tilts(plate, turn, bay, crowded):
             figure = slot_of(plate, turn, tilt, skin)
-            places = hold_turned(opening, figure, _HEADINGS, 4 if crowded else 1)
-            found += [_entry(opening, figure, turn, tilt, held, left) for held in places]
-            if places[0].clearance < 0.0:
+            # a slot is the same for both ends of a plate without lumps
+            key = figure.round(9).tobytes()
+            if key not in places:
+                places[key] = hold_turned(opening, figure, _HEADINGS, 4 if crowded else 1)
+            found += [_entry(opening, figure, turn, tilt, held, left) for held in places[key]]
+            if places[key][0].clearance < 0.0:
                 break  # leaning more makes the slot deeper
     return sorted(found, key=lambda entry: -entry.least)
 
 
 def _turns(plate: Plate, crowded: bool) -> list[float]:
-    """Directions in the plate's plane that may go first: across the narrow ways, then others, narrowest
-    first."""
+    """Directions in the plate's plane that may go first: across the narrow ways, narrowest first, then
+    others."""
     step = 180.0 / _DIRECTIONS
-    widths = [plate.across(step * number) for number in range(_DIRECTIONS)]
-    narrow = [
-        _narrowest(plate, step * number, step)
-        for number in range(_DIRECTIONS)
-        if widths[number] <= widths[number - 1] and widths[number] <= widths[(number + 1) % _DIRECTIONS]
-    ]
-    narrow = [
-        turn for index, turn in enumerate(narrow) if all(abs(turn - other) > 1.0 for other in narrow[:index])
-    ]
+    widths = plate.widths(_DIRECTIONS)
+    narrow: list[float] = []
+    for number in sorted(range(_DIRECTIONS), key=lambda each: widths[each]):
+        if widths[number] <= min(widths[number - 1], widths[(number + 1) % _DIRECTIONS]):
+            turn = _narrowest(plate, step * number, step)
+            if all(_apart(turn, other) > 1.0 for other in narrow):
+                narrow.append(turn)
+        if len(narrow) == _MOST_NARROW:
+            break
     narrow.sort(key=lambda turn: (round(plate.across(turn), 6), turn))
-    narrow = narrow[:3]
-    others = (
-        [45.0 * n for n in range(4) if all(abs(45.0 * n - turn) > 5.0 for turn in narrow)] if crowded else []
-    )
-    one_way = narrow + sorted(others, key=lambda turn: plate.across(turn))
-    return [turn + back for turn in one_way[: _MOST_ATTITUDES // 2] for back in (0.0, 180.0)]
+    square = [45.0 * n for n in range(4) if all(_apart(45.0 * n, turn) > 5.0 for turn in narrow)]
+    others = sorted(square, key=plate.across) if crowded else []
+    one_way = [*narrow, *others][: _MOST_ATTITUDES // 2]
+    return [turn + back for turn in one_way for back in (0.0, 180.0)]
+
+
+def _apart(turn: float, other: float) -> float:
+    """Degrees between two directions that may be run either way."""
+    return abs((turn - other + 90.0) % 180.0 - 90.0)
 
 
 def _narrowest(plate: Plate, turn: float, step: float) -> float:
-    best = turn
-    while step > 1e-7:
+    best = (plate.across(turn), turn)
+    while step > 1e-5:
         step /= 2
-        best = min((best, best - step, best + step), key=lambda t: plate.across(t))
-    return best
+        best = min(best, *((plate.across(t), t) for t in (best[1] - step, best[1] + step)))
+    return best[1]
 
 
 def _tilts(plate: Plate, turn: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:

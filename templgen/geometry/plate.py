@@ -13,6 +13,7 @@ from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.extent import extent_along
+from templgen.geometry.flatten import flatten
 from templgen.geometry.poses import Body
 from templgen.geometry.solids import Solid
 from templgen.geometry.vector import Vec
@@ -60,6 +61,16 @@ class Plate:
         """Return how wide it is square to a direction in its plane (degrees), mm."""
         low, high = self.extent(Vec.polar(1.0, turn + 90.0))
         return high - low
+
+    def widths(self, count: int) -> Floats:
+        """Return about how wide it is square to `count` directions, evenly spaced over 180 degrees (n,),
+        mm."""
+        outlines = [self.outline, *(lump.outline for lump in self.lumps)]
+        points = np.array([(p.x, p.y) for outline in outlines for p in flatten(outline, 0.1)])
+        angles = np.pi * (np.arange(count) / count + 0.5)
+        reaches = points @ np.array([np.cos(angles), np.sin(angles)])
+        widths: Floats = np.ptp(reaches, axis=0)
+        return widths
 
     def height(self, turn: float, tilt: float) -> float:
         """Return how high it stands with its edge at `turn` down and leaning by `tilt`, mm."""

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
+from templgen.geometry.sampling import points_along
 from templgen.geometry.vector import Vec
 
 __all__ = ["Gate", "Point3", "TautLine", "taut_line"]
@@ -22,9 +23,9 @@ Floats = NDArray[np.float64]
 Point3 = tuple[Vec, float]
 """A place in the skin plane and its depth, mm."""
 
-_LOOKS = 160
+_LOOKS = 120
 _NEARER = 24
-_STEP = 1e-6
+_STEP = 1e-4
 """Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 
 
@@ -92,7 +93,8 @@ def _shortest(start: Point3, end: Point3, gates: Sequence[Gate], places: Sequenc
     reached, sofar = _points(start), np.zeros(1)
     back: list[NDArray[np.intp]] = []
     for gate, along in zip(gates, places, strict=True):
-        points = np.array([(*_xy(gate.opening, at), gate.z) for at in along])
+        flat = points_along(gate.opening, along)[0]
+        points = np.column_stack([flat, np.full(len(flat), gate.z)])
         ways = sofar[:, None] + np.linalg.norm(reached[:, None, :] - points[None, :, :], axis=2)
         back.append(ways.argmin(axis=0))
         reached, sofar = points, ways.min(axis=0)
@@ -106,11 +108,6 @@ def _shortest(start: Point3, end: Point3, gates: Sequence[Gate], places: Sequenc
 
 def _points(place: Point3) -> Floats:
     return np.array([(place[0].x, place[0].y, place[1])])
-
-
-def _xy(opening: Contour, at: float) -> tuple[float, float]:
-    point = opening.point_at(at)[0]
-    return point.x, point.y
 
 
 def _apart(a: Point3, b: Point3) -> float:

@@ -24,17 +24,19 @@ from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of
 from templgen.geometry.poses import clearing_of, pose_round
 from templgen.geometry.region import Region
+from templgen.geometry.sampling import evenly_along
 from templgen.geometry.solids import Solid
 from templgen.geometry.vector import Vec
 
-__all__ = ["Winding", "ramp_length", "wind"]
+__all__ = ["Band", "Winding", "band_of", "ramp_length", "wind"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 _STEP = 0.5
+_COARSE = 4
 _SAMPLING = 0.1
-"""What looking only every `_STEP` along the band and 1 mm along its edges can cost, mm."""
+"""What looking only every `_COARSE` steps along the band and every 1 mm along its edges can cost, mm."""
 
 _TANGENTS = 72
 _SHIFTED = 0.9
@@ -58,13 +60,15 @@ class Winding:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Band:
+class Band:
     """A ring along its middle line, from its cut: places and tangents (n, 2) every `_STEP`, and its edges.
 
-    `edges` (m, 2) are points of both edges, `along` (m,) how far along the middle line each of them lies.
-    `radius` is the least with which circles about the middle line cover the band, mm.
+    `outline` is its outer edge. `edges` (m, 2) are points of both edges, `along` (m,) how far along the
+    middle line each of them lies. `radius` is the least with which circles about the middle line cover the
+    band, mm.
     """
 
+    outline: Contour
     middle: Floats
     tangent: Floats
     edges: Floats
@@ -96,21 +100,34 @@ def ramp_length(lift: float, thickness: float, strain: float) -> float:
     return math.sqrt(3 * lift * thickness / strain)
 
 
-def wind(
-    ring: Region, cut: Vec, thickness: float, opening: HoleSpace, bay: Bay, ramp: float, lift: float
-) -> Winding:
+def band_of(ring: Region, cut: Vec) -> Band:
+    """Return a ring with one opening in it as a band that begins near its cut."""
+    inner = ring.inner[0].as_ccw()
+    line = offset_contour(inner, contour_contour(inner, ring.outer).distance / 2)[0]
+    middle, tangent = evenly_along(line, _STEP)
+    first = int(((middle - np.array([cut.x, cut.y])) ** 2).sum(axis=1).argmin())
+    middle, tangent = np.roll(middle, -first, axis=0), np.roll(tangent, -first, axis=0)
+    edges = np.concatenate([evenly_along(ring.outer, 1.0)[0], evenly_along(inner, 1.0)[0]])
+    every = middle[::_COARSE]
+    squares = (edges**2).sum(axis=1)[:, None] + (every**2).sum(axis=1) - 2 * edges @ every.T
+    along = squares.argmin(axis=1) * (_COARSE * line.length / len(middle))
+    # half a millimetre more: edges are looked at every millimetre
+    return Band(
+        ring.outer, middle, tangent, edges, along, line.length, math.sqrt(squares.min(axis=1).max()) + 0.5
+    )
+
+
+def wind(band: Band, thickness: float, opening: HoleSpace, bay: Bay, ramp: float, lift: float) -> Winding:
     """Look for a place in the opening through which a ring, cut through once, can be wound in.
 
     Args:
-        ring: the ring, with one opening in it.
-        cut: a place near its cut.
+        band: the ring (see `band_of`).
         thickness: of the ring with what stands on it, mm.
         opening: the opening in the skin.
         bay: the room behind.
         ramp: length of the ramp, mm.
         lift: how far the ring's ends are sprung apart, mm.
     """
-    band = _band(ring, cut)
     figure = _ramps(band, ramp)
     best = hold_turned(opening, figure, _ANGLES)[0]
     solids = tuple(s for s in bay.solids if s.points[:, 2].min() - s.radius < thickness + lift)
@@ -118,7 +135,7 @@ def wind(
     for held in _places(opening, figure):
         for back in (False, True):
             swing = _swing(band, held, bay, solids, back)
-            if swing.gap > 0.0 and not _slides_home(ring, thickness, bay, band, held):
+            if swing.gap > 0.0 and not _slides_home(thickness, bay, band, held):
                 swing = _Swing(0.0, "the way home")
             if swing.gap > 0.0:
                 return _winding(figure, held, held.clearance - _SAMPLING, "")
@@ -144,40 +161,21 @@ def _winding(figure: Floats, held: Held, clearance: float, hindered: str) -> Win
     return Winding(clearance >= 0.0 and not hindered, clearance, held.at, held.angle, corners, hindered)
 
 
-def _band(ring: Region, cut: Vec) -> _Band:
-    inner = ring.inner[0].as_ccw()
-    line = offset_contour(inner, contour_contour(inner, ring.outer).distance / 2)[0]
-    middle, tangent = _looks(line, _STEP)
-    first = int(((middle - np.array([cut.x, cut.y])) ** 2).sum(axis=1).argmin())
-    middle, tangent = np.roll(middle, -first, axis=0), np.roll(tangent, -first, axis=0)
-    edges = np.concatenate([_looks(ring.outer, 1.0)[0], _looks(inner, 1.0)[0]])
-    squares = np.array([((middle - edge) ** 2).sum(axis=1) for edge in edges])
-    along = squares.argmin(axis=1) * (line.length / len(middle))
-    # half a millimetre more: edges are looked at every millimetre
-    return _Band(middle, tangent, edges, along, line.length, math.sqrt(squares.min(axis=1).max()) + 0.5)
-
-
-def _looks(line: Contour, step: float) -> tuple[Floats, Floats]:
-    """Places and tangents (n, 2) along a contour, evenly spaced."""
-    count = math.ceil(line.length / step)
-    found = [line.point_at(line.length * number / count) for number in range(count)]
-    return np.array([(p.x, p.y) for p, _ in found]), np.array([(t.x, t.y) for _, t in found])
-
-
-def _ramps(band: _Band, ramp: float) -> Floats:
+def _ramps(band: Band, ramp: float) -> Floats:
     """A polygon round all pieces of band as long as a ramp, each in the frame of its middle."""
-    reach = ramp / 2 + 1.0
+    # an edge point stands up to half a coarse step, and half a millimetre, from where it is said to be
+    reach = ramp / 2 + _COARSE * _STEP / 2 + 0.5
     angles = 2 * np.pi * np.arange(_TANGENTS) / _TANGENTS
     normals = np.column_stack([np.cos(angles), np.sin(angles)])
     farthest = np.full(_TANGENTS, -np.inf)
-    for number in range(len(band.middle)):
+    for number in range(0, len(band.middle), _COARSE):
         here = band.length * number / len(band.middle)
         away = np.abs((band.along - here + band.length / 2) % band.length - band.length / 2)
         farthest = np.maximum(farthest, (band.local(number, away <= reach) @ normals.T).max(axis=0))
     return tangent_polygon(normals, farthest)
 
 
-def _swing(band: _Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool) -> _Swing:
+def _swing(band: Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool) -> _Swing:
     """How the part under the skin swings round as the ring is wound in, from one end or from the other.
 
     Circles about the middle line stand for the band. A first look at few poses finds what is in the way for
@@ -190,7 +188,7 @@ def _swing(band: _Band, held: Held, bay: Bay, solids: Sequence[Solid], back: boo
 
 
 def _looked_at(
-    band: _Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool, stride: int, sure: bool
+    band: Band, held: Held, bay: Bay, solids: Sequence[Solid], back: bool, stride: int, sure: bool
 ) -> _Swing:
     poses, points = np.arange(0, len(band.middle), stride), np.arange(0, len(band.middle), max(stride, 8))
     placed = _placed(band, held, poses, points)
@@ -211,7 +209,7 @@ def _looked_at(
     return _Swing(float(nearest.min()), names[int(thing)])
 
 
-def _placed(band: _Band, held: Held, poses: Ints, points: Ints) -> Floats:
+def _placed(band: Band, held: Held, poses: Ints, points: Ints) -> Floats:
     """Places (p, n, 2) of points of the middle line in poses: the ramp's middle at the place that is held."""
     c, s = math.cos(math.radians(held.angle)), math.sin(math.radians(held.angle))
     tx, ty = band.tangent[poses, 0, None], band.tangent[poses, 1, None]
@@ -239,9 +237,9 @@ def _to_shadow(places: Floats, solid: Solid) -> Floats:
     return apart - solid.radius
 
 
-def _slides_home(ring: Region, thickness: float, bay: Bay, band: _Band, held: Held) -> bool:
+def _slides_home(thickness: float, bay: Bay, band: Band, held: Held) -> bool:
     """Whether the ring, once inside, can be turned and moved to its place, flat under the skin."""
-    body = body_of(Plate(ring.outer, thickness))
+    body = body_of(Plate(band.outline, thickness))
     turned = held.angle - math.degrees(math.atan2(band.tangent[0][1], band.tangent[0][0]))
     away = body.centre - Vec(float(band.middle[0][0]), float(band.middle[0][1]))
     start = pose_round(body, 0.0, turned, 0.0, held.at + away.turned(turned), thickness / 2)

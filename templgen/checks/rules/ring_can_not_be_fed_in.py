@@ -36,7 +36,7 @@ from templgen.geometry import Contour, Vec
 from templgen.geometry.holding import HoleSpace, hold
 from templgen.geometry.passing import OPENING, Bound, Feeding, feed, to_grow, to_take_off, why_impossible
 from templgen.geometry.plate import Bay, Plate, slot_of
-from templgen.geometry.winding import Winding, ramp_length, wind
+from templgen.geometry.winding import Band, Winding, band_of, ramp_length, wind
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.layout.openings.model import OpeningSet
 from templgen.trade.elastic import yield_strain
@@ -176,13 +176,13 @@ def _band(opening: OpeningSet) -> float:
 
 def _wound(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay) -> Finding:
     """A ring that is cut once and does not go in edge first: can it be wound in?"""
-    bend = _bend(survey, opening, piece.with_nutplates)
-    wound = _wind(opening, bend, bay)
+    bend, band = _bend(survey, opening, piece.with_nutplates), band_of(opening.ring, _cut(opening))
+    wound = _wind(opening, band, bend, bay)
     if wound.passes:
         return _winding(opening, wound, bend, 2 * cut_doubt(survey, opening))
     hinders = wound.tightest or f"the opening, by {both(max(-wound.clearance, 0.0))} on every side,"
     cure = OTHER_WAYS
-    if piece.with_nutplates.lumps and _wind(opening, _bend(survey, opening, piece.bare), bay).passes:
+    if piece.with_nutplates.lumps and _wind(opening, band, _bend(survey, opening, piece.bare), bay).passes:
         cure = "rivet the nutplates in place, the bare ring can be wound in, or " + cure
     return RULE.found(
         Verdict.FAIL,
@@ -213,9 +213,8 @@ def _bend(survey: Survey, opening: OpeningSet, plate: Plate) -> _Bend:
     return _Bend(plate.depth, lift, ramp_length(lift, plate.thickness, sprung))
 
 
-def _wind(opening: OpeningSet, bend: _Bend, bay: Bay) -> Winding:
-    hole = HoleSpace.of(opening.skin_hole)
-    return wind(opening.ring, _cut(opening), bend.depth, hole, bay, bend.ramp, bend.lift)
+def _wind(opening: OpeningSet, band: Band, bend: _Bend, bay: Bay) -> Winding:
+    return wind(band, bend.depth, HoleSpace.of(opening.skin_hole), bay, bend.ramp, bend.lift)
 
 
 def _cut(opening: OpeningSet) -> Vec:

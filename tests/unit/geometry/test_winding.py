@@ -15,7 +15,7 @@ from templgen.geometry import Bounds, Contour, Region, Vec, flatten, offset_cont
 from templgen.geometry.holding import HoleSpace
 from templgen.geometry.plate import Bay
 from templgen.geometry.solids import block, rod
-from templgen.geometry.winding import Winding, ramp_length, wind
+from templgen.geometry.winding import Winding, band_of, ramp_length, wind
 
 DEEP = Bay(300.0)
 
@@ -46,9 +46,10 @@ def circle_round_sector(inner: float, outer: float, angle: float) -> float:
 def test_a_round_band_is_as_wide_as_it_is() -> None:
     # a ring 60 to 100 mm across its edges, ramp 30 mm: the piece of band is 20 mm wide and 31 long at most
     hole = Contour.circle(Vec(0, 0), 60)
-    wound = wind(ring_round(hole, 20.0), Vec(70, 0), 1.0, HoleSpace.of(hole), DEEP, 30.0, 1.8)
+    wound = wind(band_of(ring_round(hole, 20.0), Vec(70, 0)), 1.0, HoleSpace.of(hole), DEEP, 30.0, 1.8)
     assert wound.passes
-    assert wound.clearance == pytest.approx(60 - circle_round_sector(60, 80, 15 / 70), abs=1.5)
+    # the ramp is taken up to 2 mm longer at either end, for the steps in which the band is looked at
+    assert wound.clearance >= 60 - circle_round_sector(60, 80, 17 / 70) - 0.2
     assert wound.clearance <= 60 - circle_round_sector(60, 80, 15 / 70)
 
 
@@ -90,14 +91,14 @@ def test_every_ramp_lies_in_the_opening(seed: int) -> None:
     h = pick.uniform(70, w)
     hole = Contour.rectangle(w, h, pick.uniform(12, h / 2 - 1))
     ring, ramp = ring_round(hole, pick.uniform(15, 30)), pick.uniform(25, 50)
-    wound = wind(ring, Vec(w, 0), 1.0, HoleSpace.of(hole), DEEP, ramp, 1.8)
+    wound = wind(band_of(ring, Vec(w, 0)), 1.0, HoleSpace.of(hole), DEEP, ramp, 1.8)
     assert wound.passes
     assert ramps_in_opening(ring, hole, wound, ramp, seed)
 
 
 def test_a_ramp_longer_than_the_opening_does_not_pass() -> None:
     hole = Contour.rectangle(100, 76, 16)
-    wound = wind(ring_round(hole, 25.0), Vec(60, 0), 6.6, HoleSpace.of(hole), DEEP, 110.0, 7.4)
+    wound = wind(band_of(ring_round(hole, 25.0), Vec(60, 0)), 6.6, HoleSpace.of(hole), DEEP, 110.0, 7.4)
     assert not wound.passes
     assert wound.clearance < 0.0
     assert wound.tightest == ""
@@ -130,7 +131,7 @@ def test_the_swing_stays_between_the_walls_and_off_a_web(seed: int) -> None:
     area = Bounds(-x, -y, x, y)
     post = block("post", Bounds(110, 100, 118, 108), 0.0, 300.0)
     cut = Vec(75, 0)
-    wound = wind(ring, cut, 1.0, HoleSpace.of(hole), Bay(300.0, area, (post,)), 36.0, 1.8)
+    wound = wind(band_of(ring, cut), 1.0, HoleSpace.of(hole), Bay(300.0, area, (post,)), 36.0, 1.8)
     assert wound.passes
     ways = [np.concatenate(swung(ring, wound, cut, back)) for back in (False, True)]
     assert any(stays_clear(points, area) for points in ways), "neither end goes round clear"
@@ -145,7 +146,7 @@ def stays_clear(points: np.ndarray, area: Bounds) -> bool:
 def test_a_bay_hardly_larger_than_the_ring_is_too_small_to_swing_it() -> None:
     hole = Contour.rectangle(127, 101.6, 20)
     bay = Bay(300.0, Bounds(-95, -82, 95, 82))
-    wound = wind(ring_round(hole, 25.0), Vec(75, 0), 1.0, HoleSpace.of(hole), bay, 36.0, 1.8)
+    wound = wind(band_of(ring_round(hole, 25.0), Vec(75, 0)), 1.0, HoleSpace.of(hole), bay, 36.0, 1.8)
     assert not wound.passes
     assert wound.tightest == "the walls of the bay"
 
@@ -153,4 +154,4 @@ def test_a_bay_hardly_larger_than_the_ring_is_too_small_to_swing_it() -> None:
 def test_what_stands_deep_in_the_bay_does_not_matter() -> None:
     hole = Contour.rectangle(127, 101.6, 20)
     bay = Bay(300.0, None, (rod("pushrod", (-300, 0, 60), (300, 0, 60), 10),))
-    assert wind(ring_round(hole, 25.0), Vec(75, 0), 1.0, HoleSpace.of(hole), bay, 36.0, 1.8).passes
+    assert wind(band_of(ring_round(hole, 25.0), Vec(75, 0)), 1.0, HoleSpace.of(hole), bay, 36.0, 1.8).passes
