@@ -41,11 +41,11 @@ LEAST_HOLES = 2
 LARGEST_LEVER = 3.0
 """The farthest corner of a template may be off this many times what its worst hole is: our own default.
 
-Two holes alike reach it where the corner is as far from their middle as they are apart.
+Two holes alike reach it at a corner on their line that is 1.5 x their distance from their middle.
 """
 
 Floats = NDArray[np.float64]
-State = Literal["fits", "one measured wrong", "does not fit", "mirrored", "too few", "not fixed"]
+State = Literal["fits", "measured wrong", "does not fit", "mirrored", "too few", "not fixed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +128,7 @@ class Alignment:
     @property
     def targets(self) -> tuple[AlignedHole, ...]:
         """The holes on which the sheet may be laid; none where the fit can not be trusted."""
-        usable = self.state in ("fits", "one measured wrong")
+        usable = self.state in ("fits", "measured wrong")
         return tuple(each for each in self.holes if not each.is_wrong) if usable else ()
 
     @property
@@ -217,7 +217,7 @@ def _state(
         return "does not fit"
     wrong_length = any(abs(d.length - d.expected) > d.doubt + d.target_doubt for d in distances)
     if sets[0]:
-        return "one measured wrong"
+        return "measured wrong"
     return "does not fit" if wrong_length else "fits"
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from templgen.drawing import Item, Meaning
+from templgen.drawing import CircleMark, Item, Meaning
 from templgen.geometry import Bounds, Line, Vec
 from templgen.layout.alignment import AlignedHole
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
-from templgen.sheets.lettering import CALLOUT
-from templgen.sheets.marks import target_marks
+from templgen.sheets.marks import LOCATING_RING, target_marks
 from templgen.sheets.placement import Label
 from templgen.sheets.scene import Run
 
@@ -126,7 +125,13 @@ def rivet_targets(assembly: Assembly) -> tuple[tuple[Vec, tuple[Item, ...]], ...
         (f.at, tuple(target_marks(f.at, f.spec.hole / 2)))
         for f in assembly.fasteners
         if f.exists and f.plane == SKIN_PLANE and f.name not in moved
-    ) + tuple((each.place, tuple(target_marks(each.place, each.hole.radius))) for each in aligned)
+    ) + tuple((each.place, _aligned_marks(each)) for each in aligned)
+
+
+def _aligned_marks(each: AlignedHole) -> tuple[Item, ...]:
+    """A target with a second ring, so that it is not taken for the rivets beside it."""
+    ring = CircleMark(each.place, each.hole.radius + LOCATING_RING, Meaning.EXISTING, name="target ring")
+    return (*target_marks(each.place, each.hole.radius), ring)
 
 
 def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
@@ -137,7 +142,12 @@ def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
 def aligned_labels(assembly: Assembly, extent: Bounds) -> list[Label]:
     """Return the names of the measured holes that are on a template."""
     return [
-        Label((each.place,), ((f"lay on {each.hole.name}",), (each.hole.name,)), CALLOUT, each.hole.radius)
+        Label(
+            (each.place,),
+            ((f"lay on {each.hole.name}",), (each.hole.name,)),
+            keep=each.hole.radius + LOCATING_RING,
+            bold=True,
+        )
         for each in aligned_targets(assembly)
         if extent.contains(each.place)
     ]

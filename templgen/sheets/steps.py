@@ -58,7 +58,7 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
         cut = "Cut the paper along the thick ticked edge. " if can_butt(job) and structures else ""
         worst = max(each.residual for each in holes)
         return [
-            f"{cut}Lay it on the {job.laid_on} of the skin by the targets on the holes "
+            f"{cut}Lay it on the {job.laid_on} of the skin by the targets with two rings on the holes "
             f"{listed([each.hole.name for each in holes])}, not by an edge. They are drawn where the holes "
             f"were measured, at most {both(job, worst)} from where the job has them."
         ]

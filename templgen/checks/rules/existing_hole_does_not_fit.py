@@ -14,10 +14,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_most, both, counted
+from templgen.geometry.alignment import placement_doubts
 from templgen.layout.alignment import LARGEST_LEVER, AlignedHole, Alignment, DistanceBetween
 from templgen.layout.assembly import SKIN_PLANE
 from templgen.layout.finding import Finding, Severity, Verdict
@@ -156,8 +159,9 @@ def _cure(alignment: Alignment) -> str:
 
 
 def _lever_of_two() -> float:
-    """Two holes 100 mm apart, corner 100 mm from their middle: the shift's doubt and twice the turn's."""
-    return 1.0 + 2.0 * 100.0 / 100.0
+    """Two holes 100 mm apart, a corner on their line 150 mm from their middle: they swing it 150 / 50."""
+    holes, corner = np.array([(-50.0, 0.0), (50.0, 0.0)]), np.array([(150.0, 0.0)])
+    return float(placement_doubts(holes, np.ones(2), corner)[0])
 
 
 RULE = Rule(
@@ -171,7 +175,10 @@ RULE = Rule(
     severity=Severity.ERROR,
     cure="measure the hole that is named again, or measure one more",
     example=WorkedExample(
-        "two holes 100 mm apart, corner 100 mm from their middle", _lever_of_two, 3.0, "times their doubt"
+        "two holes 100 mm apart, a corner on their line 150 mm from their middle",
+        _lever_of_two,
+        3.0,
+        "times their doubt",
     ),
     func=check,
 )
