@@ -41,7 +41,31 @@ _RECORDS = click.option(
     type=click.Path(path_type=Path),
     help="Folder of the printer records; else $TEMPLGEN_PRINTERS, else .templgen/printers at home.",
 )
-_PAPER = click.option("--paper", type=click.Choice(PAPERS), help="Paper; the job's own if left out.")
+
+
+class _PaperName(click.ParamType[str]):
+    """A paper that is sold for printers, a roll by its width, each with a printer's own margin."""
+
+    name = "paper"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        from templgen.trade.paper import find_paper
+
+        try:
+            paper = find_paper(value)
+        except TemplgenError as error:
+            self.fail(str(error), param, ctx)
+        if paper.name not in PAPERS and not paper.is_roll:
+            self.fail(f'"{value}" is none of {", ".join(PAPERS)}, roll WIDTH', param, ctx)
+        return value
+
+
+_PAPER = click.option(
+    "--paper",
+    type=_PaperName(),
+    metavar="PAPER",
+    help=f'{", ".join(PAPERS)} or "roll 36 in"; with a printer\'s margin: "a4, margin 10 mm".',
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -72,13 +96,14 @@ def demo(name: str, out: Path | None, previews: bool) -> int:
 @_PAPER
 @click.option("--printer", help="Correct the sheets, never the cut files, for this printer's record.")
 @_RECORDS
+@click.option("--many-pages", is_flag=True, help="Tile a template even if that takes over 50 pages.")
 @_PREVIEWS
-def build(
-    job: Path, out: Path | None, paper: str | None, printer: str | None, records: Path | None, previews: bool
-) -> int:
-    """Build a job: sheets, cut files, drill schedule and report, as one complete new folder."""
-    target = out or Path("out", job.stem)
-    return _build(job, target, paper=paper, printer=printer, records=records, previews=previews)
+def build(job: Path, out: Path | None, previews: bool, **asked: Any) -> int:
+    """Build a job: sheets, cut files, drill schedule and report, as one complete new folder.
+
+    A template too large for the paper is drawn at 1:1 on tiles, with targets to join them by.
+    """
+    return _build(job, out or Path("out", job.stem), previews=previews, **asked)
 
 
 @cli.command()
@@ -225,6 +250,7 @@ def _build(
     paper: str | None = None,
     printer: str | None = None,
     records: Path | None = None,
+    many_pages: bool = False,
     previews: bool,
 ) -> int:
     from templgen.build.report import check_lines
@@ -236,6 +262,7 @@ def _build(
         paper=paper,
         printer=printer,
         records=records,
+        many_pages=many_pages,
         previews=previews,
         progress=_Progress(sys.stderr),
     )

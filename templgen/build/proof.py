@@ -117,7 +117,7 @@ def prove_measured(path: Path, asked: Asked) -> Proved:
     record = _record(asked, paper)
     correction = record.correction(asked.corrected or 0) if record and asked.corrected is not None else None
     off, typed = _typed(asked, judged.job.unit)
-    sheets = build_sheets(judged.job, judged.assembly, judged.findings, paper, correction)
+    sheets = build_sheets(judged.job, judged.assembly, judged.findings, paper, correction, many_pages=True)
     measured = _measured_sheet(judged, sheets, paper, asked.sheet)
     readings, questions = _readings(measured, typed, off)
     if questions and not asked.sure:

@@ -158,7 +158,7 @@ def _sheets(judged: Judged, paper: str | None, printer: str | None, records: Pat
 
     on = find_paper(paper or judged.job.paper)
     correction = correction_of(records, printer, on.name) if printer else None
-    sheets = build_sheets(judged.job, judged.assembly, judged.findings, on, correction)
+    sheets = build_sheets(judged.job, judged.assembly, judged.findings, on, correction, many_pages=True)
     return [_Candidate(each.name, f"the sheet {each.title!r}", each.drawing) for each in sheets]
 
 

@@ -44,12 +44,14 @@ def build_job(
     paper: str | None = None,
     printer: str | None = None,
     records: Path | None = None,
+    many_pages: bool = False,
     previews: bool = True,
     progress: Progress = lambda label, done, total: None,
 ) -> Built:
     """Build the job at `path` into the folder `out`.
 
-    With a `printer` the sheets, never the cut files, are corrected by its record in the folder `records`.
+    With `many_pages` a template may take more than 50 tiles. With a `printer` the sheets, never the cut
+    files, are corrected by its record in the folder `records`.
     With an error that stops cut files the folder has stamped sheets and the report but no cut files, and
     the older folder moves aside as superseded. Every SVG, PDF and DXF file is read back before the folder is
     swapped in. Raises TemplgenError without touching `out`.
@@ -64,7 +66,7 @@ def build_job(
     job, assembly = judged.job, judged.assembly
     on = find_paper(paper or job.paper)
     correction = correction_of(records, printer, on.name) if printer else None
-    sheets = build_sheets(job, assembly, judged.findings, on, correction)
+    sheets = build_sheets(job, assembly, judged.findings, on, correction, many_pages=many_pages)
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
     steps = len(sheets) + len(cuts) + 2
     with drawn_apart(previews) as pictures:

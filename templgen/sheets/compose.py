@@ -44,12 +44,16 @@ _MORE = "More on the notes sheets."
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One finished page: file stem, title, drawing, and what it is for."""
+    """One finished page: file stem, title, drawing, and what it is for.
+
+    The first of some tiles carries the outermost points (mm) of the `whole` that is joined from them.
+    """
 
     name: str
     title: str
     drawing: Drawing
     kind: Kind
+    whole: tuple[Vec, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,7 @@ class Composed:
     items: tuple[Item, ...]
     rest: tuple[Block, ...] = ()
     lost: tuple[Label, ...] = ()
+    whole: tuple[Vec, ...] = ()
 
 
 def compose(
@@ -248,4 +253,4 @@ def finished(composed: Composed, number: int, count: int, info: PageInfo) -> She
     fields = replace(composed.fields, sheet=f"{number} of {count}")
     items = (*composed.items, *title_block(fields, composed.title_area))
     drawing = Drawing(items, info, composed.page.width, composed.page.height)
-    return Sheet(composed.name, composed.title, drawing, composed.kind)
+    return Sheet(composed.name, composed.title, drawing, composed.kind, composed.whole)

@@ -100,6 +100,7 @@ def features_of(sheets: Sequence[Sheet], assembly: Assembly) -> tuple[Feature, .
             *(point for contour in _cuts(sheet.drawing) for point in _outline(contour)),
         ]
         found += _feature(sheet.title, number, points, sheet.drawing)
+        found += _feature(f"{sheet.title} and all that is joined to it", number, sheet.whole, sheet.drawing)
         for name, places in _patterns(holes, assembly):
             for feature in _feature(name, number, places, sheet.drawing):
                 patterns.setdefault(name, feature)

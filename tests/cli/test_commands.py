@@ -115,11 +115,42 @@ def test_what_can_not_run_says_what_there_is(arguments: list[str], said: str, ca
     assert "Traceback" not in told.err
 
 
-def test_too_small_a_paper_names_one_that_holds_it(tmp_path: Path, capsys: Capture) -> None:
-    job = edited(tmp_path, "length = 6.0, width = 4.0", "length = 9.0, width = 7.0")
+def test_what_is_too_large_for_the_paper_is_tiled(tmp_path: Path, capsys: Capture) -> None:
+    job = edited(tmp_path, "length = 6.0, width = 4.0", "length = 11.0, width = 4.0")
+    out = tmp_path / "x"
+    cli.run(["build", str(job), "--out", str(out), "--paper", "letter", "--no-previews"])
+    assert "read back" in capsys.readouterr().out
+    assert len([name for name in names(out) if "template-mast-tile-" in name]) > 1
+
+
+def test_over_50_tiles_are_refused_and_nothing_is_written(tmp_path: Path, capsys: Capture) -> None:
+    job = tmp_path / "job.toml"
+    far = "points = [" + ", ".join(f"[{x}, {y}]" for x in (0, 1500, 3000) for y in (0, 1500, 3000)) + "]"
+    job.write_text(
+        f"""title = "Far apart"
+unit = "mm"
+hand = "left"
+measured_on = "outside"
+measured_to = 0.3
+drilled_to = {{ locating = 0.2, rivet = 0.2, screw = 0.2, hole = 0.3, cut = 0.3 }}
+axes = {{ origin = "corner", x = "aft", y = "outboard" }}
+skin = {{ material = "2024-T3 clad", thickness = 0.8, room_behind = 60, surface = "lower" }}
+fastener = {{ r = {{ kind = "solid rivet", size = "1/8", head = "universal", hole = "#30" }} }}
+[[pattern]]
+name = "far"
+at = {{ x = 0, y = 0 }}
+holes = {{ fastener = "r", {far} }}
+"""
+    )
     assert cli.run(["build", str(job), "--out", str(tmp_path / "x"), "--paper", "letter"]) == 2
-    assert re.search(r"tabloid|a3", capsys.readouterr().err, re.IGNORECASE)
+    assert re.search(r"more than 50.*--many-pages", capsys.readouterr().err)
     assert not (tmp_path / "x").exists()
+
+
+@pytest.mark.parametrize("paper", ["a7", "rol 36 in", "roll 3 mm", "a0", "letter, margin 90 mm"])
+def test_paper_that_is_none_is_refused(paper: str, capsys: Capture) -> None:
+    assert cli.run(["build", str(demo_job()), "--paper", paper]) == cli.EXIT_CANNOT_RUN
+    assert "--paper" in capsys.readouterr().err
 
 
 def test_our_own_bug_is_one_line_and_a_file(monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:

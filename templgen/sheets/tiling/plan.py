@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from templgen.drawing import CircleMark, PathMark
 from templgen.geometry import Bounds, Line, Vec
@@ -14,11 +17,15 @@ from templgen.sheets.space import HOLES
 from templgen.sheets.tiling.clip import Boxed, clip
 from templgen.sheets.tiling.grid import OVERLAP, joins
 
-__all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "plan_of"]
+__all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "plan_of", "with_edges"]
 
 LABEL_ROOM = 6.0
 """Room for words round the whole template, mm."""
 _RIM = 1.0
+_CLEAR = 9.0
+_FROM_END = 14.0
+_STEP = 1.5
+_EVERY = 2.0
 
 Cell = tuple[int, int]
 
@@ -57,7 +64,7 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All tiles in the order of the work, and all edges."""
+    """All tiles in the order of the work, and all edges (none before `with_edges`)."""
 
     tiles: tuple[Tile, ...]
     rows: int
@@ -79,8 +86,14 @@ def plan_of(scene: Scene, marks: Sequence[Boxed], width: float, height: float) -
         for column in range(1, columns + 1)
     }
     kept = _joined({cell for cell, core in cores.items() if _has_content(scene, marks, core)}, cores)
-    tiles = {cell: _tile(cell, cores[cell], rows, columns) for cell in sorted(kept)}
-    return Plan(tuple(tiles.values()), rows, columns, tuple(_edges(tiles, scene)), box)
+    tiles = tuple(_tile(cell, cores[cell], rows, columns) for cell in sorted(kept))
+    return Plan(tiles, rows, columns, (), box)
+
+
+def with_edges(plan: Plan, scene: Scene) -> Plan:
+    """Return a plan with the edges between its tiles, and the targets on them."""
+    tiles = {(tile.row, tile.column): tile for tile in plan.tiles}
+    return replace(plan, edges=tuple(_edges(tiles, scene)))
 
 
 def _holes(scene: Scene) -> list[tuple[Vec, float]]:
@@ -188,42 +201,41 @@ def _letter(number: int) -> str:
     return (_letter(rest - 1) if rest else "") + letters[last]
 
 
-_CLEAR = 9.0
-_FROM_END = 14.0
-_STEP = 1.5
+Floats = NDArray[np.float64]
 
 
-def _obstacles(scene: Scene) -> list[tuple[Vec, float]]:
-    """Centres of holes, and points along all that is cut, which a target had better leave alone."""
-    found = _holes(scene)
+def _obstacles(scene: Scene) -> Floats:
+    """What a target had better leave alone: rows of x, y and half width, mm.
+
+    Centres of holes with their marks, and points along all lines.
+    """
+    found = [(at.x, at.y, half) for at, half in _holes(scene)]
     for item in scene.items:
-        if isinstance(item, PathMark) and item.name != "hatch":
+        if isinstance(item, PathMark) and item.name not in ("hatch", "centre mark"):
             for part in item.contour.segments:
-                steps = max(1, int(part.length / 2.0))
-                found += [(part.point_at(step / steps), 0.0) for step in range(steps + 1)]
-    return found
+                steps = max(1, int(part.length / _EVERY))
+                points = (part.point_at(step / steps) for step in range(steps + 1))
+                found += [(point.x, point.y, 0.0) for point in points]
+    return np.array(found).reshape(-1, 3)
 
 
-def _targets(line: Line, obstacles: Sequence[tuple[Vec, float]]) -> tuple[Vec, ...]:
+def _targets(line: Line, obstacles: Floats) -> tuple[Vec, ...]:
     """Two places far apart on an edge, one where it is short, as clear of everything as they can be."""
-    length = line.length
-    near = [
-        (line.parameter_of(at) * length, abs(line.direction.cross(at - line.start)), half)
-        for at, half in obstacles
-    ]
-    near = [each for each in near if each[1] < _CLEAR + each[2]]
+    length, way = line.length, line.direction
+    from_start = obstacles[:, :2] - (line.start.x, line.start.y)
+    along = from_start @ (way.x, way.y)
+    off = np.abs(from_start @ (-way.y, way.x))
+    near = off < _CLEAR + obstacles[:, 2]
+    close = np.stack([along[near], off[near], obstacles[near, 2]], axis=1)
     if length < 2.5 * _FROM_END:
-        return (line.point_at(_best(near, length * 0.3, length * 0.7, length * 0.5) / length),)
+        return (line.point_at(_best(close, length * 0.3, length * 0.7, length * 0.5) / length),)
     ends = ((_FROM_END, length * 0.45, 0.0), (length * 0.55, length - _FROM_END, length))
-    return tuple(line.point_at(_best(near, low, high, wanted) / length) for low, high, wanted in ends)
+    return tuple(line.point_at(_best(close, low, high, wanted) / length) for low, high, wanted in ends)
 
 
-def _best(near: Sequence[tuple[float, float, float]], low: float, high: float, wanted: float) -> float:
-    steps = max(1, int((high - low) / _STEP))
-    spots = [low + (high - low) * step / steps for step in range(steps + 1)]
-
-    def cost(spot: float) -> tuple[float, float]:
-        gaps = (((spot - at) ** 2 + off**2) ** 0.5 - half for at, off, half in near)
-        return max(0.0, _CLEAR - min(gaps, default=_CLEAR)), abs(spot - wanted)
-
-    return min(spots, key=cost)
+def _best(close: Floats, low: float, high: float, wanted: float) -> float:
+    """The clearest place between `low` and `high`, of equals the nearest to the wanted one."""
+    spots = np.linspace(low, high, max(1, int((high - low) / _STEP)) + 1)
+    gaps = np.hypot(spots[:, None] - close[:, 0], close[:, 1]) - close[:, 2]
+    crowded = np.maximum(0.0, _CLEAR - gaps.min(axis=1, initial=_CLEAR))
+    return float(spots[np.lexsort((np.abs(spots - wanted), np.round(crowded, 6)))[0]])

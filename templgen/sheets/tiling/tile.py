@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from templgen.drawing import Item, Meaning
+from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.errors import PaperTooSmallError
-from templgen.geometry import Bounds, Motion, Vec
+from templgen.geometry import Bounds, Motion, Vec, flatten
 from templgen.sheets.compose import Composed, Kind, clipped_runs, notes_in, one_page_paper, run_labels
 from templgen.sheets.crosses import Crosses, corner_crosses
 from templgen.sheets.header import Axis, Head, header_marks
@@ -23,7 +23,7 @@ from templgen.sheets.tiling.areas import tile_areas, zone_of
 from templgen.sheets.tiling.assembly_map import AssemblyMap
 from templgen.sheets.tiling.clip import Boxed, boxed, clip
 from templgen.sheets.tiling.join_marks import edge_labels, edge_marks, letter_labels
-from templgen.sheets.tiling.plan import LABEL_ROOM, Edge, Plan, Tile, plan_of
+from templgen.sheets.tiling.plan import LABEL_ROOM, Edge, Plan, Tile, plan_of, with_edges
 from templgen.sheets.title_block import Fields
 from templgen.sheets.view import moved, view_of
 from templgen.trade.paper import Paper, lengths_of
@@ -33,6 +33,7 @@ __all__ = ["MOST_PAGES", "tiled"]
 
 MOST_PAGES = 50
 """More tiles than this are drawn only when they are asked for."""
+_SAGITTA = 0.05
 
 
 def tiled(
@@ -89,7 +90,7 @@ def _fewest(title: str, scene: Scene, fields: Fields, paper: Paper, unit: Unit) 
         if found is None or (best is not None and len(found.plan.tiles) > len(best.plan.tiles)):
             break
         best = found
-    return best
+    return best and replace(best, plan=with_edges(best.plan, best.scene))
 
 
 def _ways(title: str, scene: Scene, fields: Fields, paper: Paper, unit: Unit) -> list[_Way]:
@@ -164,7 +165,7 @@ class _Pages:
         """Return one page for each tile; labels that found a place on none go with the first."""
         pages = [self._page(tile) for tile in self.way.plan.tiles]
         lost = (*pages[0].lost, *self.unplaced.values())
-        return [replace(pages[0], lost=lost), *pages[1:]]
+        return [replace(pages[0], lost=lost, whole=_proved(self.way.scene)), *pages[1:]]
 
     def _page(self, tile: Tile) -> Composed:
         way = self.way
@@ -228,6 +229,17 @@ class _Pages:
             more = (_joining(plan, self.unit), *way.scene.more)
         poured, _ = notes_in(more, blocks, way.areas.notes)
         return header, poured.items, poured.rest
+
+
+def _proved(scene: Scene) -> tuple[Vec, ...]:
+    """Points along all that is cut, and the centres of all holes: what must come out right over all tiles."""
+    points: list[Vec] = []
+    for item in scene.items:
+        if isinstance(item, PathMark) and item.meaning is Meaning.CUT:
+            points += flatten(item.contour, _SAGITTA)
+        if isinstance(item, CircleMark) and item.meaning in (Meaning.HOLE, Meaning.LOCATING_HOLE):
+            points.append(item.centre)
+    return tuple(points)
 
 
 def _shifted(box: Bounds, shift: Motion) -> Bounds:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from templgen.drawing import LineMark, Meaning, PathMark, Text
-from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Side, Vec, contour_contour, locate
 from templgen.job.starters import starter
 from templgen.layout.cutting.plans import rough_allowance
@@ -187,12 +186,6 @@ def test_a_plate_of_102_by_152_mm_fits_one_letter_page_with_everything() -> None
     ):
         assert word in said
     assert not any(text.startswith("Not marked") for each in built(PLATE) for text in texts(each.drawing))
-
-
-def test_too_small_a_paper_is_refused_with_the_smallest_that_holds_it() -> None:
-    large = DEMO.replace("length = 6.0, width = 4.0", "length = 11.0, width = 4.0")
-    with pytest.raises(PaperTooSmallError, match=r"smallest paper that holds it is (Tabloid|A3)"):
-        build_sheets(*judged(large), find_paper("letter"))
 
 
 def test_a_finding_that_stops_cut_files_stamps_every_sheet() -> None:
