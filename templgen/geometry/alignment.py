@@ -205,7 +205,7 @@ def network(start: Floats, at: Mapping[int, float], lengths: Sequence[PairLength
     matrix, _ = _equations(places, start, at, lengths)
     free = (3, 1, 0)[min(len(at), 2)]
     rank = int(np.linalg.matrix_rank(matrix, tol=_RANK * float(np.abs(matrix).max(initial=1.0))))
-    inverse: Floats = np.linalg.pinv(matrix, rcond=_RANK).reshape(len(start), 2, -1)
+    inverse = np.asarray(np.linalg.pinv(matrix, rcond=_RANK), dtype=np.float64).reshape(len(start), 2, -1)
     return Network(places, _network_doubts(inverse, len(at)), converged and rank == 2 * len(start) - free)
 
 
