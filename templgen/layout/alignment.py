@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from templgen.errors import Location
 from templgen.geometry import Vec
 from templgen.geometry.alignment import (
+    Network,
     PairLength,
     fits_mirrored,
     measured_wrong,
@@ -43,6 +44,8 @@ LARGEST_LEVER = 3.0
 
 Two holes alike reach it at a corner on their line that is 1.5 x their distance from their middle.
 """
+
+_ROUNDING = 1e-6
 
 Floats = NDArray[np.float64]
 State = Literal["fits", "measured wrong", "does not fit", "mirrored", "too few", "not fixed"]
@@ -81,6 +84,11 @@ class DistanceBetween:
     target_doubt: float = 0.0
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
+    @property
+    def is_off(self) -> bool:
+        """Whether it differs from the template's by more than the doubts explain."""
+        return abs(self.length - self.expected) > self.doubt + self.target_doubt + _ROUNDING
+
 
 @dataclass(frozen=True, slots=True)
 class AlignedHole:
@@ -111,8 +119,8 @@ class Alignment:
     """The fit of a template to holes that exist.
 
     `placement_doubt` is how far the template's farthest corner may be off, `lever` that in terms of the
-    worst hole's doubt; `suspects` are the sets of names, one of which was measured wrong. `shift` and `turn`
-    (mm, degrees) take the template into the datum's frame.
+    worst hole's doubt; `suspects` are the sets of holes (or distances), one of which was measured wrong.
+    `shift` and `turn` (mm, degrees) take the template into the datum's frame.
     """
 
     state: State
@@ -158,8 +166,14 @@ def align(
     adjusted = network(_start(holes, known), _placed(holes), _lengths(holes, distances))
     if not adjusted.is_rigid:
         return Alignment("not fixed", _unfitted(holes), told, next_hole=_best(holes, corners, candidates))
-    doubts = adjusted.doubts + np.array([each.target_doubt for each in holes])
-    return _fitted(holes, told, corners, candidates, known, adjusted.places, doubts)
+    good = tuple(each for each in told if not each.is_off)
+    without = network(_start(holes, known), _placed(holes), _lengths(holes, good))
+    if len(good) < len(told) and without.is_rigid:
+        found = _fitted(holes, good, corners, candidates, known, without)
+        if found.state == "fits":
+            wrong = tuple(f"{each.start} to {each.end}" for each in told if each.is_off)
+            return replace(found, state="measured wrong", distances=told, suspects=(wrong,))
+    return _fitted(holes, told, corners, candidates, known, adjusted)
 
 
 def _fitted(
@@ -168,9 +182,10 @@ def _fitted(
     corners: Sequence[Vec],
     candidates: Mapping[str, Vec],
     known: Floats,
-    places: Floats,
-    doubts: Floats,
+    adjusted: Network,
 ) -> Alignment:
+    places = adjusted.places
+    doubts = adjusted.doubts + np.array([each.target_doubt for each in holes])
     sets = measured_wrong(known, places, doubts)
     wrong = sets[0] if len(sets) == 1 else ()
     rest = np.setdiff1d(np.arange(len(holes)), wrong)
@@ -215,7 +230,7 @@ def _state(
         return "mirrored"
     if len(sets) != 1:
         return "does not fit"
-    wrong_length = any(abs(d.length - d.expected) > d.doubt + d.target_doubt for d in distances)
+    wrong_length = any(each.is_off for each in distances)
     if sets[0]:
         return "measured wrong"
     return "does not fit" if wrong_length else "fits"
