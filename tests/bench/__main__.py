@@ -4,9 +4,15 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import build, panel, readback, startup
+from tests.bench import build, panel, readback, startup, tiling
 
-BENCHMARKS = {"startup": startup.run, "build": build.run, "panel": panel.run, "readback": readback.run}
+BENCHMARKS = {
+    "startup": startup.run,
+    "build": build.run,
+    "panel": panel.run,
+    "readback": readback.run,
+    "tiling": tiling.run,
+}
 
 for name in sys.argv[1:] or BENCHMARKS:
     print(f"== {name}", flush=True)

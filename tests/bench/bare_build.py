@@ -29,13 +29,18 @@ from reportlab.pdfgen.canvas import Canvas
 def main(prepared: str, dpi: int) -> None:
     with open(prepared, "rb") as file:
         pages, cuts, svgs, fonts = pickle.load(file)  # written by build.py a moment ago
-    for page in pages:
-        _svg(page, fonts)
-    _pdf(pages, fonts)
+    paper(pages, fonts)
     for cut in cuts:
         _dxf(cut)
     for svg in svgs:
         cairosvg.svg2png(bytestring=svg, dpi=dpi)
+
+
+def paper(pages: list[dict[str, Any]], fonts: dict[bool, str]) -> None:
+    """Write pages as SVG, and all of them as one PDF."""
+    for page in pages:
+        _svg(page, fonts)
+    _pdf(pages, fonts)
 
 
 def _svg(page: dict[str, Any], fonts: dict[bool, str]) -> str:

@@ -18,7 +18,7 @@ from templgen.sheets import build_sheets, cut_drawings
 from templgen.trade.paper import find_paper
 from tests.bench.timing import cold_medians, python
 
-__all__ = ["run"]
+__all__ = ["plain", "run"]
 
 MOST = 1.5
 
@@ -30,8 +30,8 @@ def run() -> None:
     cuts = cut_drawings(judged.job, judged.assembly, judged.findings)
     drawings = [sheet.drawing for sheet in sheets]
     prepared = (
-        [_plain(drawing) for drawing in drawings],
-        [_plain(drawing) for drawing in cuts.values()],
+        [plain(drawing) for drawing in drawings],
+        [plain(drawing) for drawing in cuts.values()],
         [svg_bytes(drawing) for drawing in drawings],
         {bold: str(font_path(bold)) for bold in (False, True)},
     )
@@ -53,7 +53,7 @@ def run() -> None:
     )
 
 
-def _plain(drawing: Drawing) -> dict[str, Any]:
+def plain(drawing: Drawing) -> dict[str, Any]:
     """Return the entities of a drawing as numbers and words that need no more thought."""
     marks = drawing.items
     chains = [_segments(mark) for mark in marks if isinstance(mark, LineMark | ArcMark | PathMark)]

@@ -67,10 +67,8 @@ def edge_labels(edge: Edge, tile: Tile) -> Label:
     steps = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
     places = tuple(edge.line.point_at(step) for step in steps)
     if tile is edge.second:
-        variants = (
-            (f"cut the paper here, lay it on tile {edge.first.name}",),
-            (f"cut, on {edge.first.name}",),
-        )
+        what, where = "cut the paper here,", f"lay it on tile {edge.first.name}"
     else:
-        variants = ((f"tile {edge.second.name} is laid to this line",), (f"to {edge.second.name}",))
+        what, where = f"tile {edge.second.name}", "is laid to this line"
+    variants = ((f"{what} {where}",), (what, where))
     return Label(places, variants, NOTE, _KEEP, reach=25.0)
