@@ -306,6 +306,8 @@ class _Progress:
 def main() -> NoReturn:
     """Run the command line and leave with its exit code."""
     gc.set_threshold(_GARBAGE_THRESHOLD)
+    # Else pydantic reads the entry points of every package on the machine, looking for plugins of its own.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     sys.exit(run(sys.argv[1:]))
 
 
