@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -30,6 +31,7 @@ _DIRECTIONS = np.round(np.column_stack([np.cos(_TURNS), np.sin(_TURNS)]), 12)
 """Whole quarter turns are exact, so that a cut along an edge leaves all of it."""
 
 _MOST_CUTS = 60
+_DEEP = 1e-6
 _SLACK = 1e-9
 
 
@@ -67,14 +69,15 @@ def convex_half_planes(contour: Contour) -> tuple[Contour, Floats, Floats, bool]
     if _is_convex(points):
         return ring, *_half_planes(points), True
     normals, limits = _half_planes(convex_hull(points))
-    more, farther = lines_of(_cuts_to_convex(ring))
+    more, farther = lines_of(_cuts_to_convex(ring, points))
     return ring, np.concatenate([normals, more]), np.concatenate([limits, farther]), False
 
 
 def lines_of(cuts: Sequence[tuple[Vec, Vec]]) -> tuple[Floats, Floats]:
     """Return lines (point, outward normal) as half-planes."""
     units = [(point, normal.unit()) for point, normal in cuts]
-    return np.array([(n.x, n.y) for _, n in units]), np.array([p.dot(n) for p, n in units])
+    normals = np.array([(n.x, n.y) for _, n in units]).reshape(-1, 2)
+    return normals, np.array([p.dot(n) for p, n in units])
 
 
 def _chain(points: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -122,43 +125,53 @@ def _half_planes(corners: Floats) -> tuple[Floats, Floats]:
     return normals, limits
 
 
-def _cuts_to_convex(ring: Contour) -> list[tuple[Vec, Vec]]:
-    """Lines (point, outward normal) that leave a large convex part of an opening of its hull.
+def _cuts_to_convex(ring: Contour, points: Floats) -> list[tuple[Vec, Vec]]:
+    """Lines (point, outward normal) that leave a large convex part of an opening of the hull of its points.
 
     Each goes through the edge point that lies deepest in what is left, and keeps the larger rest; the first
-    one is tried in eight directions.
+    one is tried in several directions, on a hull with fewer corners.
     """
     edge = np.array([(p.x, p.y) for s in ring.segments for p in _along(s)])
     coarse = convex_hull(np.array([(p.x, p.y) for p in flatten(ring, _COARSE)]))
-    tries = [_cut_on(coarse, edge, ring, direction) for direction in range(0, _CUT_DIRECTIONS, 3)]
-    area, best = max(tries, key=lambda each: each[0])
-    if area <= 0.0:
+    tries = [_cut_on(coarse, edge, ring, first) for first in (None, *_DIRECTIONS[::3])]
+    best = max(tries, key=lambda each: each.area)
+    part = convex_hull(points)
+    for point, normal in best.lines:
+        part = _clipped(part, normal, point)
+    rest = _cut_on(part, edge, ring, None)
+    if best.area <= 0.0 or rest.area <= 0.0:
         middle, radius = _open_place(ring)
         return [(middle + n * radius, n) for n in (Vec(float(x), float(y)) for x, y in _DIRECTIONS)]
-    return [(Vec(float(p[0]), float(p[1])), Vec(float(n[0]), float(n[1]))) for p, n in best]
+    lines = (*best.lines, *rest.lines)
+    return [(Vec(float(p[0]), float(p[1])), Vec(float(n[0]), float(n[1]))) for p, n in lines]
 
 
-def _cut_on(
-    part: Floats, edge: Floats, ring: Contour, first: int
-) -> tuple[float, list[tuple[Floats, Floats]]]:
-    """Cut until no edge point lies inside; the first cut has a given direction. No cuts: there is no end to
-    it."""
-    cuts: list[tuple[Floats, Floats]] = []
-    while len(cuts) < _MOST_CUTS:
+@dataclass(frozen=True, slots=True)
+class _Cuts:
+    """What cutting left, mm2 (0: nothing inside the opening), and the lines."""
+
+    area: float
+    lines: tuple[tuple[Floats, Floats], ...]
+
+
+def _cut_on(part: Floats, edge: Floats, ring: Contour, first: Floats | None) -> _Cuts:
+    """Cut until no edge point lies inside; the first cut may have a given direction."""
+    lines: list[tuple[Floats, Floats]] = []
+    while len(lines) < _MOST_CUTS and len(part) > 2:
         normals, limits = _half_planes(part)
-        depth = (limits - edge @ normals.T).min(axis=1)
-        point = edge[int(depth.argmax())]
-        if depth.max() <= 1e-6:
+        depths = limits - edge @ normals.T
+        deepest = int(depths.min(axis=1).argmax())
+        if depths[deepest].min() <= _DEEP:
             x, y = part.mean(axis=0)
             inside = locate(Vec(float(x), float(y)), ring) is Side.INSIDE
-            return (_area(part), cuts) if inside else (0.0, [])
-        directions = range(_CUT_DIRECTIONS) if cuts else (first,)
-        rests = [(_clipped(part, _DIRECTIONS[number], point), number) for number in directions]
-        part, number = max(rests, key=lambda each: _area(each[0]))
-        if len(part) < 3:
-            break
-        cuts.append((point, _DIRECTIONS[number]))
-    return 0.0, []
+            return _Cuts(_area(part) if inside else 0.0, tuple(lines))
+        # along the side that bridges the notch, or in one of the directions all round
+        bridging = normals[int(depths[deepest].argmin())]
+        ways = [first] if first is not None and not lines else [bridging, *_DIRECTIONS]
+        rests = [(_clipped(part, way, edge[deepest]), way) for way in ways]
+        part, way = max(rests, key=lambda each: _area(each[0]))
+        lines.append((edge[deepest], way))
+    return _Cuts(0.0, ())
 
 
 def _open_place(ring: Contour) -> tuple[Vec, float]:

@@ -93,6 +93,19 @@ def test_the_part_of_a_notched_opening_is_a_large_one() -> None:
     assert hold(space, rectangle(98, 38), 0.0).clearance == pytest.approx(1.0, abs=0.01)
 
 
+def test_a_shallow_dent_is_cut_off_along_its_bridge() -> None:
+    # two arcs that meet at a dent a tenth of a millimetre deep, top and bottom, turned askew
+    points = [Vec(-60, 0), Vec(0, -33.85), Vec(60, 0), Vec(0, 33.85)]
+    for angle in (0.0, 7.0, 33.0):
+        turned = [point.turned(angle) for point in points]
+        opening = Contour.from_bulges(turned, [0.3] * 4, closed=True)
+        held = hold(HoleSpace.of(opening), POINT, 0.0)
+        room = clearance_in(opening, [held.at])
+        assert held.clearance == pytest.approx(room, abs=0.03)
+        assert held.clearance <= room + 1e-6
+        assert room > 33.5
+
+
 def test_clearance_of_a_figure_outside_is_how_far_it_sticks_out() -> None:
     opening = Contour.rectangle(100, 60)
     assert clearance_in(opening, placed(rectangle(40, 20), Vec(35, 0), 0.0)) == pytest.approx(-5.0)

@@ -129,7 +129,7 @@ class Trial:
 
 
 def random_hole(pick: random.Random) -> Contour:
-    kind = pick.choice(("rectangle", "racecourse", "circle", "one round side", "notched"))
+    kind = pick.choice(("rectangle", "racecourse", "circle", "one round side", "four arcs", "notched"))
     w = pick.uniform(60, 160)
     h = pick.uniform(50, w)
     corners = [Vec(-w / 2, -h / 2), Vec(w / 2, -h / 2), Vec(w / 2, h / 2), Vec(-w / 2, h / 2)]
@@ -142,6 +142,9 @@ def random_hole(pick: random.Random) -> Contour:
             return Contour.circle(Vec(0, 0), w / 2)
         case "one round side":
             return Contour.from_bulges(corners, [0, pick.uniform(0.1, 0.9), 0, 0], closed=True)
+        case "four arcs":
+            ends = [Vec(-w / 2, 0), Vec(0, -h / 2), Vec(w / 2, 0), Vec(0, h / 2)]
+            return Contour.from_bulges(ends, [0.3] * 4, closed=True)
         case _:
             notch = [*corners[:3], Vec(w / 8, h / 2), Vec(-w / 8, h / 2), corners[3]]
             return Contour.from_bulges(notch, [0, 0, 0, pick.uniform(-0.9, -0.1), 0, 0], closed=True)
