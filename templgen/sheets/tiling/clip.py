@@ -13,7 +13,7 @@ from templgen.geometry.segment import split
 from templgen.geometry.tolerance import JOIN
 from templgen.sheets.ways import span_in
 
-__all__ = ["Boxed", "boxed", "clip", "clip_segment"]
+__all__ = ["Boxed", "boxed", "clip", "clip_segment", "holds"]
 
 _DUST = 1e-6
 """A piece shorter than this, in mm, is rounding noise."""
@@ -48,7 +48,7 @@ def clip(mark: Boxed, window: Bounds) -> list[Item]:
     item, box = mark
     if not box.overlaps(window):
         return []
-    if _holds(window, box):
+    if holds(window, box):
         return [item]
     match item:
         case LineMark():
@@ -69,7 +69,8 @@ def _piece(part: Segment, meaning: Meaning) -> Item:
     return LineMark(part, meaning) if isinstance(part, Line) else ArcMark(part, meaning)
 
 
-def _holds(window: Bounds, box: Bounds) -> bool:
+def holds(window: Bounds, box: Bounds) -> bool:
+    """Return whether a box lies in a window."""
     return (
         window.xmin <= box.xmin
         and window.ymin <= box.ymin
@@ -88,7 +89,7 @@ def clip_segment(segment: Segment, window: Bounds) -> list[Segment]:
     box = segment.bounds
     if not box.overlaps(window):
         return []
-    if _holds(window, box):
+    if holds(window, box):
         return [segment]
     sides = (Line(a, b) for a, b in pairwise((*window.corners, window.corners[0])))
     cuts = [segment.parameter_of(point) for side in sides for point in intersections(side, segment)]

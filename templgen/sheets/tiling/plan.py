@@ -17,7 +17,7 @@ from templgen.sheets.space import HOLES
 from templgen.sheets.tiling.clip import Boxed, clip
 from templgen.sheets.tiling.grid import OVERLAP, joins
 
-__all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "plan_of", "with_edges"]
+__all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "holes_of", "plan_of", "with_edges"]
 
 LABEL_ROOM = 6.0
 """Room for words round the whole template, mm."""
@@ -76,7 +76,7 @@ class Plan:
 def plan_of(scene: Scene, marks: Sequence[Boxed], width: float, height: float) -> Plan:
     """Return the tiles of a scene that is drawn upright on windows of at most `width` by `height` mm."""
     box = scene.extent.grown(LABEL_ROOM)
-    holes = _holes(scene)
+    holes = holes_of(scene)
     xs = [box.xmin, *joins(box.xmin, box.xmax, width, [(at.x, half) for at, half in holes]), box.xmax]
     ys = [box.ymin, *joins(box.ymin, box.ymax, height, [(at.y, half) for at, half in holes]), box.ymax]
     columns, rows = len(xs) - 1, len(ys) - 1
@@ -96,8 +96,8 @@ def with_edges(plan: Plan, scene: Scene) -> Plan:
     return replace(plan, edges=tuple(_edges(tiles, scene)))
 
 
-def _holes(scene: Scene) -> list[tuple[Vec, float]]:
-    """Centre of every hole, and how far from it its marks reach."""
+def holes_of(scene: Scene) -> list[tuple[Vec, float]]:
+    """Return the centre of every hole and ring, and how far from it its marks reach, mm."""
     found = [
         (item.centre, item.radius + CENTRE_ARM + _RIM)
         for item in scene.items
@@ -209,7 +209,7 @@ def _obstacles(scene: Scene) -> Floats:
 
     Centres of holes with their marks, and points along all lines.
     """
-    found = [(at.x, at.y, half) for at, half in _holes(scene)]
+    found = [(at.x, at.y, half) for at, half in holes_of(scene)]
     for item in scene.items:
         if isinstance(item, PathMark) and item.name not in ("hatch", "centre mark"):
             for part in item.contour.segments:

@@ -13,6 +13,7 @@ from templgen.sheets.compose import Composed, Kind, clipped_runs, notes_in, one_
 from templgen.sheets.crosses import Crosses, corner_crosses
 from templgen.sheets.header import Axis, Head, header_marks
 from templgen.sheets.legend import LegendRow, legend_blocks, meanings_of
+from templgen.sheets.marks import CENTRE_ARM
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.page import Areas, caution_strip, frame_marks
 from templgen.sheets.placement import Label, place
@@ -21,9 +22,9 @@ from templgen.sheets.scene import Scene, Section, axes_of, seen_label
 from templgen.sheets.space import Space
 from templgen.sheets.tiling.areas import tile_areas, zone_of
 from templgen.sheets.tiling.assembly_map import AssemblyMap
-from templgen.sheets.tiling.clip import Boxed, boxed, clip
+from templgen.sheets.tiling.clip import Boxed, boxed, clip, holds
 from templgen.sheets.tiling.join_marks import edge_labels, edge_marks, letter_labels
-from templgen.sheets.tiling.plan import LABEL_ROOM, Edge, Plan, Tile, plan_of, with_edges
+from templgen.sheets.tiling.plan import LABEL_ROOM, Edge, Plan, Tile, holes_of, plan_of, with_edges
 from templgen.sheets.title_block import Fields
 from templgen.sheets.view import moved, view_of
 from templgen.trade.paper import Paper, lengths_of
@@ -159,6 +160,10 @@ class _Pages:
             *ruler_pair(way.areas.zero, *way.areas.rulers),
             *self.crosses.items,
         ]
+        reach: dict[Vec, float] = {}
+        for centre, half in holes_of(way.scene):
+            reach[centre] = max(half, reach.get(centre, 0.0))
+        self.holes = tuple(reach.items())
         self.unplaced = dict(enumerate(way.scene.labels))
 
     def composed(self) -> list[Composed]:
@@ -173,7 +178,10 @@ class _Pages:
         seen_zone = _shifted(way.zone, shift.inverse())
         window, core = (_opened(box, tile, way.plan, seen_zone) for box in (tile.window, tile.core))
         edges = [edge for edge in way.plan.edges if tile in (edge.first, edge.second)]
-        seen = [*_shown(way, window), *(mark for edge in edges for mark in edge_marks(edge))]
+        seen = [
+            *_shown(way, window, self._elsewhere(tile)),
+            *(mark for edge in edges for mark in edge_marks(edge)),
+        ]
         seen = [moved(item, shift) for item in seen]
         words, lost = self._labels(tile, core, edges, shift, seen)
         header, notes, rest = self._words_beside(tile, seen)
@@ -184,6 +192,16 @@ class _Pages:
         return Composed(
             stem, part, self.kind, way.areas.page, way.areas.title, fields, items, tuple(rest), tuple(lost)
         )
+
+    def _elsewhere(self, tile: Tile) -> list[Vec]:
+        """Centres of holes that this tile would split and another one shows whole: none of it is shown."""
+        found = []
+        for centre, half in self.holes:
+            box = Bounds(centre.x, centre.y, centre.x, centre.y).grown(half)
+            if box.overlaps(tile.window) and not holds(tile.window, box):
+                others = (each.window for each in self.way.plan.tiles if each is not tile)
+                found += [centre] if any(holds(window, box) for window in others) else []
+        return found
 
     def _labels(
         self, tile: Tile, core: Bounds, edges: Sequence[Edge], shift: Motion, seen: Sequence[Item]
@@ -257,14 +275,28 @@ def _opened(box: Bounds, tile: Tile, plan: Plan, zone: Bounds) -> Bounds:
     )
 
 
-def _shown(way: _Way, window: Bounds) -> list[Item]:
+def _belongs_to(item: Item, centres: Sequence[Vec]) -> bool:
+    """Whether a mark is the circle or the centre mark of one of some holes."""
+    if isinstance(item, CircleMark):
+        return item.centre in centres
+    if not isinstance(item, PathMark) or item.meaning is not Meaning.CENTRE:
+        return False
+    start = item.contour.segments[0].start
+    return any(start.distance_to(centre) < CENTRE_ARM / 2 for centre in centres)
+
+
+def _shown(way: _Way, window: Bounds, elsewhere: Sequence[Vec]) -> list[Item]:
     """What a window shows: lines that go on, rivets that place the template, the marks of the template."""
     items = clipped_runs(way.scene.runs, window)
     inner = window.grown(-4.0)
     for at, marks in way.scene.targets:
         if inner.contains(at):
             items += marks
-    return [*items, *(piece for mark in way.marks for piece in clip(mark, window))]
+    for mark in way.marks:
+        pieces = clip(mark, window)
+        if pieces and not (elsewhere and _belongs_to(mark[0], elsewhere)):
+            items += pieces
+    return items
 
 
 def _within(label: Label, core: Bounds) -> Label:

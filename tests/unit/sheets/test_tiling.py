@@ -231,6 +231,7 @@ def test_no_hole_is_split_where_the_grid_can_be_moved() -> None:
     for kind in kinds:
         for sheet in tiles(LARGE, "letter", kind).values():
             lines = [m.line for m in marks(sheet, Meaning.JOIN) if isinstance(m, LineMark)]
+            assert not [mark for mark in marks(sheet, Meaning.HOLE) if isinstance(mark, ArcMark)]
             for hole in marks(sheet, Meaning.HOLE):
                 if isinstance(hole, CircleMark):
                     gaps = [abs(line.direction.cross(hole.centre - line.start)) for line in lines]
