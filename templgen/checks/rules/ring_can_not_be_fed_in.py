@@ -47,6 +47,9 @@ SPRUNG_TO = 0.5
 UNKNOWN_STRAIN = 0.002
 """Taken where the sheet's yield strength is not known; our own default."""
 
+ROOMY = 10_000.0
+"""Depth of a room that hinders nothing, mm."""
+
 OTHER_WAYS = "make it in two halves, or put it in before the skin is closed"
 
 
@@ -138,7 +141,7 @@ def _impossible(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay | No
             f"is {both(bound.needed)} across where it is narrowest, the skin hole is nowhere wider than "
             f"{both(bound.given)}"
         )
-        roomy = bay or Bay(math.inf)
+        roomy = bay or Bay(ROOMY)
         fed = feed(piece.with_nutplates, HoleSpace.of(opening.skin_hole), roomy, skin_thickness(survey))
         cure = _cure(survey, opening, piece.with_nutplates, roomy, fed)
     return RULE.found(
