@@ -22,9 +22,11 @@ _SEARCH_SIDES = (1800, 3600, 7200)
 """Pixels along the long side of the pictures in which markers are searched for."""
 _LEAST_SHARE = 0.03
 _MOST_CODES = 256
-_MISPLACED = 0.4
+_MISPLACED = 0.8
 """A marker this share of its side away from where its number says does not belong to the sheet."""
 _LEAST_FOUND = 4
+_MOST_STRAY = 4
+"""As many markers may be misread in what is drawn on a sheet or lies beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,12 +163,11 @@ def identify(seen: Sequence[Seen], name: str) -> Found:
             "the sheet must be seen, flat and sharp"
         )
     best = fits[0]
-    others = [
-        found for found in fits[1:] if found.code != best.code and len(found.slots) > len(best.slots) // 2
-    ]
-    mine = {best.numbers[slot] for slot in best.slots}
-    if any(not mine & {found.numbers[slot] for slot in found.slots} for found in others):
-        raise ScanError(f"{name}: more than one sheet is in the picture; scan one at a time")
+    if len(seen) - len(best.slots) > _MOST_STRAY:
+        raise ScanError(
+            f"{name}: {len(seen) - len(best.slots)} markers do not belong to sheet {best.code.sheet}: more "
+            "than one sheet is in the picture; take them one at a time"
+        )
     return best
 
 

@@ -115,7 +115,8 @@ def _rules(taken: Taken, rng: np.random.Generator, height: float) -> tuple[Rule,
 def judged(seed: int) -> Told:
     """Make one case and judge it."""
     rng = np.random.default_rng(seed)
-    page = raster(300)
+    dpi = int(rng.choice([200, 200, 300]))
+    page = raster(dpi)
     kind = KINDS[seed % len(KINDS)]
     aim = wanted(float(rng.choice(TOLERANCES)))
     printed = _print(rng, aim.tolerance / largest_feature(aim.features))
@@ -126,6 +127,8 @@ def judged(seed: int) -> Told:
     references = References(card=card) if kind.endswith("card") else References()
     if kind.startswith("photo"):
         camera = Camera(
+            width=10 * dpi + 1000,
+            height=(10 * dpi + 1000) * 3 // 4,
             film=float(rng.uniform(24, 35)),
             over=float(rng.uniform(300, 420)),
             tilt=(float(rng.uniform(0, 20)), float(rng.uniform(0, 360))),
@@ -138,6 +141,7 @@ def judged(seed: int) -> Told:
             references = References(rules=_rules(taken, rng, float(rng.uniform(0, 1))))
     else:
         scanner = Scanner(
+            dpi,
             x=1.0 + float(rng.uniform(-0.01, 0.01)),
             y=1.0 + float(rng.uniform(-0.01, 0.01)),
             turn=float(rng.choice([0, 90, 180, 270]) + rng.uniform(-3, 3)),
