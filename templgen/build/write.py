@@ -1,4 +1,4 @@
-"""Build a job: sheets, cut files, schedule and report as one complete new folder."""
+"""Build a job: sheets, cut files, packet, lists and report as one complete new folder."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from templgen.build.previews import Previews
     from templgen.drawing import Correction, Drawing
     from templgen.sheets import Sheet
+    from templgen.trade.paper import Paper
 
 __all__ = ["Built", "build_job", "correction_of"]
 
@@ -58,6 +59,7 @@ def build_job(
     """
     from templgen.build.previews import drawn_apart
     from templgen.exporters.tables import csv_bytes
+    from templgen.layout.hardware_list import hardware_list
     from templgen.sheets import build_sheets, cut_drawings, drill_schedule
     from templgen.trade.paper import find_paper
 
@@ -68,14 +70,17 @@ def build_job(
     correction = correction_of(records, printer, on.name) if printer else None
     sheets = build_sheets(job, assembly, judged.findings, on, correction, many_pages=many_pages)
     cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
-    steps = len(sheets) + len(cuts) + 2
+    steps = len(sheets) + len(cuts) + 3
     with drawn_apart(previews) as pictures:
         written = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
         written += _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
+        progress("bench packet", steps - 2, steps)
+        written.append(_packet_file(judged, sheets, on, correction))
         progress("reading back", steps - 1, steps)
         proven = prove(written)
         files = {file.name: file.data for file in written} | _report_files(path, judged, proven)
         files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
+        files["hardware-list.csv"] = csv_bytes(hardware_list(job, assembly))
         drawn, notes = pictures.collect()
     files |= drawn
     notes += () if correction is None else (_printer_note(correction),)
@@ -118,6 +123,22 @@ def _paper_files(
     drawings = tuple(sheet.drawing for sheet in sheets)
     pdf = pdf_bytes(drawings, bookmarks=[sheet.title for sheet in sheets])
     return [*written, Written("sheets.pdf", "pdf", pdf, drawings)]
+
+
+def _packet_file(
+    judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, correction: Correction | None
+) -> Written:
+    """The bench packet: the sheets as they are, with all that the work needs besides."""
+    from templgen.exporters.pdf import pdf_bytes
+    from templgen.layout.work.steps import work_steps
+    from templgen.sheets.packet.build import packet_sheets
+
+    job, assembly = judged.job, judged.assembly
+    steps = work_steps(job, assembly)
+    pages = packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction)
+    drawings = tuple(page.drawing for page in pages)
+    pdf = pdf_bytes(drawings, bookmarks=[page.title for page in pages])
+    return Written("bench-packet.pdf", "pdf", pdf, drawings)
 
 
 def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -> list[Written]:

@@ -35,8 +35,7 @@ _COLUMNS = (
     "what",
     "grip: length reckoned",
     "length",
-    "pilot",
-    "final drill",
+    "drill",
     "countersink or dimple",
     "for holes",
     "joins",
@@ -109,14 +108,13 @@ def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
     spec, first = line.spec, line.fasteners[0]
     checks = [f"{_IN_HAND}: {what}" for what in (_from_memory(assembly, line),) if what]
     if not line.length.is_told:
-        checks.append("length not told")
+        checks.append("measure first")
     return (
         *_counts(len(line.fasteners)),
         _what(spec, line.length),
         _grip_words(job, line),
         line.length.words,
-        spec.pilot,
-        _final(job, first),
+        _drill(job, first),
         seat_words(job, assembly, first),
         ranges(each.number for each in line.fasteners),
         _joins(line),
@@ -149,12 +147,14 @@ def _what(spec: FastenerSpec, length: FastenerLength) -> str:
     return f"{spec.kind} {spec.size}, {spec.head}{seat}: {head.source.document}{dash}, alloy as the drawings"
 
 
-def _final(job: Job, fastener: Fastener) -> str:
+def _drill(job: Job, fastener: Fastener) -> str:
+    """Pilot and final drill; under a floating nut the ring has a larger hole."""
     spec = fastener.spec
+    pilot = f"{spec.pilot}, then " if spec.pilot else ""
     wider = [
         f"in {' and '.join(faces)} {_hole_words(job, hole)}" for hole, faces in _other_holes(fastener).items()
     ]
-    return "; ".join([_sized(job, spec.drill, spec.hole), *wider])
+    return "; ".join([pilot + _sized(job, spec.drill, spec.hole), *wider])
 
 
 def _other_holes(fastener: Fastener) -> dict[float, list[str]]:
@@ -181,17 +181,15 @@ def seat_words(job: Job, assembly: Assembly, fastener: Fastener) -> str:
         return ""
     outer = fastener.stack[0 if fastener.head_side == "outside" else -1]
     if spec.seat == "dimpled":
-        return f"dimple each sheet singly, die for {spec.size}"
+        return f"dimple each sheet singly, {spec.size} die"
     widths = _cone(spec)
     if widths is None:
-        return f"countersink {outer} until the head is level (cone by the maker's table)"
+        return f"countersink {outer} by the maker's table until the head is level"
     at_face, depth = widths
     sheet = assembly.faces[outer].thickness
     through = " GOES THROUGH THE SHEET" if depth >= sheet - 1e-9 else ""
-    return (
-        f"countersink {outer} {_CONE:g} degrees, {in_unit(at_face, job.unit)} wide at the face, "
-        f"{in_unit(depth, job.unit)} deep from the hole's edge{through}"
-    )
+    size = f"{in_unit(at_face, job.unit)} wide, {in_unit(depth, job.unit)} deep"
+    return f"countersink {outer} {_CONE:g}°, {size}{through}"
 
 
 def _cone(spec: FastenerSpec) -> tuple[float, float] | None:
@@ -248,7 +246,6 @@ def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tu
         "",
         "",
         "",
-        "",
         f"at {ranges(each.number for each in _screws_of(assembly, group))}",
         " + ".join(rings),
         "; ".join([*(checks if spec.from_memory else []), *measure]),
@@ -277,7 +274,7 @@ def _sheet_rows(job: Job, assembly: Assembly) -> Iterable[tuple[str, ...]]:
         box = pattern.outline.bounds
         blank = f"{in_unit(box.width + grown, job.unit)} x {in_unit(box.height + grown, job.unit)}"
         what = f"sheet {pattern.material}, {format_length(pattern.thickness, job.unit)}"
-        yield ("1", "1", "0", what, "", f"blank {blank}, finished size", "", "", "", "", part.name, "")
+        yield ("1", "1", "0", what, "", f"blank {blank}", "", "", "", part.name, "")
 
 
 def _notes(job: Job, assembly: Assembly, lines: Sequence[_Line], plates: Sequence[object]) -> tuple[str, ...]:
@@ -286,8 +283,9 @@ def _notes(job: Job, assembly: Assembly, lines: Sequence[_Line], plates: Sequenc
     notes = [
         f"Job {job.file}, digest {job.digest}, {job.hand} hand.",
         f"Spares: one in {_SPARE_SHARE}, at least {_LEAST_SPARES} of each (our own default, no source); "
-        "sheet has none.",
-        "Grip: all sheets of the stack, flange and nutplate lug too.",
+        "sheet has none, its blanks are the finished size.",
+        "Grip: all sheets of the stack, flange and nutplate lug too. A countersink's depth is down to the "
+        "edge of the final hole.",
     ]
     if "solid rivet" in kinds:
         notes.append(

@@ -181,9 +181,11 @@ def weight_table(job: Job, assembly: Assembly) -> Table:
     """Return the weights of a job in g and lb, their sum, and the change of moment where arms are given."""
     found = weights(job, assembly)
     moment = "moment, lb in" if job.unit == "in" else "moment, kg m"
-    columns = (*_COLUMNS[:-1], moment)
+    columns: tuple[str, ...] = (*_COLUMNS[:-1], moment)
     total = ("change of the aircraft", "", "", "", *_mass(found.change), "", _moment(job, found.moment))
-    rows = (*(_row(job, row) for row in found.rows), total)
+    rows: tuple[tuple[str, ...], ...] = (*(_row(job, row) for row in found.rows), total)
+    if all(row.arm is None for row in found.rows):
+        columns, rows = columns[:-2], tuple(row[:-2] for row in rows)
     datum = f" Arms from the datum: {job.datum}." if job.datum else ""
     notes = [
         "Information: area x thickness x density, holes and cutouts taken off; density from the tables. "

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from templgen.drawing import Item
 from templgen.errors import PaperTooSmallError
+from templgen.geometry import Bounds
 from templgen.sheets.cautions import CAUTIONS
 from templgen.sheets.compose import Composed
 from templgen.sheets.header import STOP
@@ -17,7 +18,9 @@ from templgen.sheets.table_rows import TableRow
 from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper
 
-__all__ = ["caution_blocks", "notes_pages", "stop_blocks"]
+__all__ = ["caution_blocks", "columns_of", "notes_pages", "stop_blocks"]
+
+_BETWEEN = 6.0
 
 
 def caution_blocks() -> list[Block]:
@@ -41,8 +44,13 @@ def notes_pages(
     paper: Paper,
     on_its_side: bool,
     top: Sequence[Block] = (),
+    *,
+    head: Sequence[Block] = (),
+    columns: int = 1,
 ) -> list[Composed]:
-    """Return as many pages as the blocks need; `top` stands at the head of each.
+    """Return as many pages as the blocks need; `top` stands at the head of each, `head` on the first only.
+
+    Both run across the page; the blocks stand in one or more `columns` under them.
 
     Raises:
         PaperTooSmallError: one block alone is higher than a page.
@@ -53,14 +61,23 @@ def notes_pages(
     area, title_area = notes_areas(page, fields)
     rest = list(blocks)
     while rest:
-        poured = pour([*top, *rest], [area])
+        over = pour([*top, *([] if pages else head)], [area])
+        below = Bounds(area.xmin, area.ymin, area.xmax, over.foot)
+        poured = pour(rest, columns_of(below, columns))
         if len(_continued(poured.rest)) >= len(rest):
             raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')
-        items: list[Item] = [*frame_marks(page), *caution_strip(page), *poured.items]
+        items: list[Item] = [*frame_marks(page), *caution_strip(page), *over.items, *poured.items]
         stem = name if not pages else f"{name}-{len(pages) + 1}"
         pages.append(Composed(stem, title, "notes", page, title_area, fields, tuple(items)))
         rest = _continued(poured.rest)
     return pages
+
+
+def columns_of(area: Bounds, count: int) -> list[Bounds]:
+    """Return columns of one width side by side in an area, from the left."""
+    wide = (area.width - (count - 1) * _BETWEEN) / count
+    lefts = [area.xmin + number * (wide + _BETWEEN) for number in range(count)]
+    return [Bounds(left, area.ymin, left + wide, area.ymax) for left in lefts]
 
 
 def _continued(rest: Sequence[Block]) -> list[Block]:

@@ -1,0 +1,1 @@
+"""The bench packet: every page that the work needs, as one document."""

@@ -1,0 +1,211 @@
+"""All pages of the bench packet in the order of use; the sheets of the job are taken as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from templgen.drawing import Anchor, Correction, Drawing, Item, PageInfo, Table
+from templgen.errors import PaperTooSmallError
+from templgen.job.model import Job
+from templgen.layout.assembly import Assembly
+from templgen.layout.finding import Finding
+from templgen.layout.hardware_list import hardware_list
+from templgen.layout.weights import weight_table
+from templgen.layout.work.model import Step
+from templgen.sheets.banner import printer_words, with_banner
+from templgen.sheets.compose import Composed, Sheet, compose
+from templgen.sheets.facts import face_words, fields_of, hand_words
+from templgen.sheets.groups import groups_of
+from templgen.sheets.header import Head
+from templgen.sheets.lettering import NOTE, pitch_of, words
+from templgen.sheets.notes import Block
+from templgen.sheets.notes_page import notes_pages, stop_blocks
+from templgen.sheets.packet.cover import cover_blocks, cover_head
+from templgen.sheets.packet.drilling import by_part, by_step
+from templgen.sheets.packet.joints import joints_of
+from templgen.sheets.packet.plan import OrientationFigure, plan_scene, plan_set
+from templgen.sheets.packet.steps import sign_off_blocks, step_blocks
+from templgen.sheets.page import notes_areas, page_of
+from templgen.sheets.remarks import remarks_of, stop_words
+from templgen.sheets.stack_view import stack_blocks
+from templgen.sheets.table_rows import table_blocks
+from templgen.sheets.title_block import Fields, title_block
+from templgen.trade.paper import Paper
+
+__all__ = ["packet_sheets", "page_words"]
+
+_NO_SCALE = "none"
+_SHEET = "packet"
+_FRONT = "Front page"
+
+
+def packet_sheets(
+    job: Job,
+    assembly: Assembly,
+    findings: Sequence[Finding],
+    sheets: Sequence[Sheet],
+    steps: Sequence[Step],
+    paper: Paper,
+    correction: Correction | None = None,
+) -> tuple[Sheet, ...]:
+    """Return the packet: cover, stack, the given sheets, drilling, hardware, weights, steps, sign-off.
+
+    Args:
+        job: the job.
+        assembly: what was laid out.
+        findings: what the checks said.
+        sheets: all sheets of the job, finished; the packet has them as they are, with a page number.
+        steps: the steps of the work, in order.
+        paper: the paper of all pages.
+        correction: of the printer, as for the sheets.
+
+    Raises:
+        PaperTooSmallError: one block of words is higher than a page.
+    """
+    maker = _Maker(job, assembly, findings, paper, correction)
+    before = maker.stack()
+    after = [*maker.drilling(steps), *maker.hardware(), *maker.steps(steps), *maker.sign_off()]
+    cover = maker.cover([])
+    while True:
+        behind = [*before, *sheets, *after]
+        entries = [(each.title, number) for number, each in enumerate(behind, len(cover) + 1)]
+        found = maker.cover(_contents(entries))
+        if len(found) == len(cover):
+            break
+        cover = found
+    pages = [*found, *behind]
+    return tuple(_numbered(page, number, len(pages), paper) for number, page in enumerate(pages, 1))
+
+
+def _contents(entries: Sequence[tuple[str, int]]) -> list[tuple[str, int]]:
+    """Each title once, with the page it begins on."""
+    first: dict[str, int] = {}
+    for title, page in entries:
+        first.setdefault(title, page)
+    return list(first.items())
+
+
+def page_words(number: int, count: int) -> str:
+    """Return the page number as it stands on every page of the packet."""
+    return f"Page {number} of {count}"
+
+
+def _numbered(sheet: Sheet, number: int, count: int, paper: Paper) -> Sheet:
+    """A sheet with its page number, at the right end of the last line of the cautions."""
+    drawing = sheet.drawing
+    page = page_of(paper, (drawing.width or 0.0) > (drawing.height or 0.0))
+    lines = round((page.strip.height - 1.6) / pitch_of(NOTE))
+    y = page.strip.ymax - 1.3 - NOTE - (lines - 1) * pitch_of(NOTE)
+    mark = words(page_words(number, count), page.strip.xmax - 2.0, y, NOTE, Anchor.RIGHT)
+    return replace(sheet, drawing=replace(drawing, items=(*drawing.items, mark)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Maker:
+    """What all pages of a packet share."""
+
+    job: Job
+    assembly: Assembly
+    findings: Sequence[Finding]
+    paper: Paper
+    correction: Correction | None
+
+    def _fields(self, part: str, scale: str = _NO_SCALE) -> Fields:
+        fields = fields_of(self.job, part, "all parts")
+        return replace(fields, sheet=_SHEET, scale=scale, printer=printer_words(self.correction))
+
+    def _top(self) -> list[Block]:
+        return stop_blocks(stop_words(remarks_of(self.findings)))
+
+    def _width(self, on_its_side: bool) -> float:
+        area, _ = notes_areas(page_of(self.paper, on_its_side), self._fields("packet"))
+        return area.width
+
+    def _finished(self, composed: Composed) -> Sheet:
+        page, fields = composed.page, replace(composed.fields, sheet=_SHEET)
+        items: tuple[Item, ...] = (*composed.items, *title_block(fields, composed.title_area))
+        facts = (
+            ("hand", self.job.hand),
+            ("unit", self.job.unit),
+            ("scale", fields.scale),
+            ("paper", page.words),
+            *((("printer", fields.printer),) if fields.printer else ()),
+        )
+        info = PageInfo(f"{self.job.title}: {composed.title}", self.job.digest, composed.kind, facts)
+        drawing = Drawing(items, info, page.width, page.height)
+        sheet = Sheet(composed.name, composed.title, drawing, composed.kind)
+        return with_banner(sheet, page, self.job, 0.0, self.correction)
+
+    def _pages(
+        self, name: str, title: str, blocks: Sequence[Block], on_its_side: bool = False
+    ) -> list[Sheet]:
+        if not blocks:
+            return []
+        fields = self._fields(title)
+        pages = notes_pages(name, title, blocks, fields, self.paper, on_its_side, self._top())
+        return [self._finished(page) for page in pages]
+
+    def _table_pages(self, name: str, title: str, tables: Sequence[Table]) -> list[Sheet]:
+        width = self._width(on_its_side=True)
+        shown = [table for table in tables if table.rows]
+        blocks = [block for table in shown for block in table_blocks(table, width)]
+        return self._pages(name, title, blocks, on_its_side=True)
+
+    def cover(self, contents: Sequence[tuple[str, int]]) -> list[Sheet]:
+        """The cover, in two columns."""
+        remarks = remarks_of(self.findings)
+        blocks = cover_blocks(self.job, self.assembly, self.findings, remarks)
+        pages = notes_pages(
+            "front",
+            _FRONT,
+            blocks,
+            self._fields(_FRONT),
+            self.paper,
+            False,
+            self._top(),
+            head=cover_head(self.job, contents),
+            columns=2,
+        )
+        return [self._finished(page) for page in pages]
+
+    def stack(self) -> list[Sheet]:
+        """The section through all joints, and the plan of each set."""
+        width = self._width(on_its_side=False)
+        pages = self._pages("stack", "The stack in section", stack_blocks(self.job, self.assembly, width))
+        joints = joints_of(self.assembly)
+        for group in groups_of(self.assembly):
+            chosen = plan_set(self.assembly, group)
+            scene = plan_scene(self.job, self.assembly, chosen, joints)
+            title = f"Plan of the set: {chosen.name}"
+            head = Head(
+                (face_words("outside"), hand_words(self.job.hand)),
+                "Plan of the set",
+                "All parts as they lie, seen from outside. Each is cut and drilled by its own sheet.",
+                stop_words(remarks_of(self.findings)),
+            )
+            fields = self._fields(title, "1:1")
+            try:
+                page = compose("plan", title, "notes", scene, head, fields, self.paper, self.job.unit)
+                pages.append(self._finished(page))
+            except PaperTooSmallError:
+                pages += self._pages("plan", title, [OrientationFigure(chosen)])
+        return pages
+
+    def drilling(self, steps: Sequence[Step]) -> list[Sheet]:
+        """The drill schedule by part, then by step."""
+        tables = [by_part(self.job, self.assembly), by_step(self.job, steps)]
+        return self._table_pages("drilling", "Drilling by part and by step", tables)
+
+    def hardware(self) -> list[Sheet]:
+        """The hardware list with the weights behind it."""
+        tables = [hardware_list(self.job, self.assembly), weight_table(self.job, self.assembly)]
+        return self._table_pages("hardware", "Hardware and weights", tables)
+
+    def steps(self, steps: Sequence[Step]) -> list[Sheet]:
+        """The ordered steps."""
+        return self._pages("steps", "Steps", step_blocks(self.job, steps)) if steps else []
+
+    def sign_off(self) -> list[Sheet]:
+        """Space for sign-off."""
+        return self._pages("sign-off", "Sign-off", sign_off_blocks())

@@ -1,0 +1,225 @@
+"""The whole set seen from outside: every part of a stack, every hole, every nutplate, in one view at 1:1.
+
+Where the set is larger than the paper there is an orientation view, which is not to scale.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from templgen.drawing import CircleMark, Item, Meaning, PathMark
+from templgen.geometry import Arc, Bounds, Contour, Line, Vec
+from templgen.job.model import Job
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener
+from templgen.sheets.extent import rivet_targets, structure_runs
+from templgen.sheets.facts import listed, one
+from templgen.sheets.groups import Group
+from templgen.sheets.lettering import NOTE, TITLE, pitch_of, words
+from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.packet.joints import Joint
+from templgen.sheets.packet.section import NOT_TO_SCALE
+from templgen.sheets.placement import Label, place
+from templgen.sheets.scene import Run, Scene
+from templgen.sheets.space import Space
+
+__all__ = ["OrientationFigure", "PlanSet", "plan_scene", "plan_set"]
+
+_DEEPEST = 130.0
+_BESIDE = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSet:
+    """What belongs together in the skin plane: parts, cutouts, holes, and marks that are no metal."""
+
+    name: str
+    faces: tuple[Face, ...]
+    cutouts: tuple[Cutout, ...]
+    fasteners: tuple[Fastener, ...]
+    plates: tuple[Contour, ...]
+    boxes: tuple[tuple[str, Contour], ...]
+
+    @property
+    def extent(self) -> Bounds:
+        """The box round all of it, mm in the skin plane."""
+        boxes = [face.outline.bounds for face in self.faces if face.outline is not None]
+        boxes += [cutout.contour.bounds for cutout in self.cutouts]
+        boxes += [contour.bounds for contour in self.plates]
+        for each in self.fasteners:
+            boxes.append(Bounds(each.at.x, each.at.y, each.at.x, each.at.y).grown(each.spec.hole))
+        box = boxes[0]
+        for other in boxes[1:]:
+            box = box.union(other)
+        return box
+
+    def outlines(self) -> Iterator[tuple[str, Contour, Meaning]]:
+        """Yield every line with its name and what it means."""
+        for face in self.faces:
+            for contour in face.outline.contours if face.outline is not None else ():
+                yield face.part, contour, Meaning.HIDDEN
+        for name, contour in self.boxes:
+            yield name, contour, Meaning.HIDDEN
+        for contour in self.plates:
+            yield "", contour, Meaning.HIDDEN
+        for cutout in self.cutouts:
+            yield cutout.name, cutout.contour, Meaning.CUT
+
+
+def plan_set(assembly: Assembly, group: Group) -> PlanSet:
+    """Return what belongs to the features of a template, also where it does not pass the skin."""
+    named_first = [each.feature for each in group.cutouts] + [each.feature for each in group.fasteners]
+    features = dict.fromkeys(named_first)
+    fasteners = tuple(
+        each
+        for each in assembly.fasteners
+        if not each.exists and each.feature in features and each.plane == SKIN_PLANE
+    )
+    cutouts = tuple(each for each in assembly.cutouts if each.feature in features)
+    named = {name for each in fasteners for name in each.stack}
+    named |= {name for each in cutouts for name in each.faces}
+    faces = tuple(
+        face
+        for face in assembly.faces.values()
+        if face.name in named and face.outline is not None and assembly.parts[face.part].made
+    )
+    openings = [each for each in assembly.openings if each.name in features]
+    plates = tuple(
+        plate.outline for each in openings for plate in each.nutplates if plate.outline is not None
+    )
+    boxes = tuple((each.hangs.name, each.hangs.footprint) for each in openings if each.hangs is not None)
+    name = group.name if group.mast is not None else listed(list(features))
+    return PlanSet(name, faces, cutouts, fasteners, plates, boxes)
+
+
+def plan_scene(job: Job, assembly: Assembly, chosen: PlanSet, joints: Sequence[Joint]) -> Scene:
+    """Return the set as a scene in the skin plane, as seen from outside."""
+    items: list[Item] = [
+        CircleMark(each.at, each.spec.hole / 2, Meaning.HOLE, name=str(each.number))
+        for each in chosen.fasteners
+    ]
+    items += [PathMark(contour, meaning, name=name) for name, contour, meaning in chosen.outlines()]
+    labels = [*_part_labels(job, assembly, chosen), *_joint_labels(chosen, joints)]
+    return Scene(
+        tuple(items),
+        chosen.extent,
+        tuple(labels),
+        tuple(_named_once(structure_runs(assembly), assembly)),
+        rivet_targets(assembly),
+        plane=assembly.planes[SKIN_PLANE],
+        blocks=tuple(_key(chosen, joints)),
+    )
+
+
+def _named_once(runs: Iterable[Run], assembly: Assembly) -> Iterator[Run]:
+    """The lines of structure, each structure named at one line only."""
+    named: set[str] = set()
+    for run in runs:
+        name = next((each for each in assembly.structures if run.words[0].startswith(f"{each}:")), "")
+        yield replace(run, words=(name,) if name and name not in named else ())
+        named.add(name)
+
+
+def _key(chosen: PlanSet, joints: Sequence[Joint]) -> list[Block]:
+    """What the letters stand for."""
+    names = {each.name for each in chosen.fasteners}
+    blocks: list[Block] = [Heading("Letters: fasteners of the section")]
+    for joint in joints:
+        own = [each for each in joint.fasteners if each.name in names]
+        if own:
+            spec = joint.spec
+            kind = "plain hole" if spec.kind == "hole" else f"{spec.kind} {spec.size}"
+            blocks.append(Paragraph(f"{kind}, {joint.numbers}", lead=f"{joint.mark}:"))
+    return blocks
+
+
+def _part_labels(job: Job, assembly: Assembly, chosen: PlanSet) -> list[Label]:
+    labels = []
+    for face in chosen.faces:
+        side = assembly.parts[face.part].side
+        where = f"{face.part}, {side} the skin" if side else face.part
+        text = (where, f"{face.material}, {one(job, face.thickness)}")
+        outer = face.outline.outer if face.outline is not None else None
+        if outer is not None:
+            labels.append(Label(_along(outer), (text, text[:1], (face.part,)), NOTE, near=False))
+    for cutout in chosen.cutouts:
+        what = cutout.name if cutout.name.endswith(("cutout", "hole", "bore")) else f"{cutout.name}: cutout"
+        labels.append(Label(_along(cutout.contour), ((what,), (cutout.name,)), NOTE, near=False))
+    for name, contour in chosen.boxes:
+        labels.append(Label(_along(contour), ((f"{name}, on the cover",), (name,)), NOTE, near=False))
+    return labels
+
+
+def _along(contour: Contour) -> tuple[Vec, ...]:
+    return tuple(contour.point_at(contour.length * step / 16)[0] for step in range(16))
+
+
+def _joint_labels(chosen: PlanSet, joints: Sequence[Joint]) -> list[Label]:
+    """The letter of its joint beside every hole; the rivets of one nutplate have one letter."""
+    names = {each.name for each in chosen.fasteners}
+    labels = []
+    for joint in joints:
+        places: dict[str, list[Fastener]] = {}
+        for each in joint.fasteners:
+            if each.name in names:
+                places.setdefault(each.nutplate or each.name, []).append(each)
+        for group in places.values():
+            targets = tuple(each.at for each in group)
+            labels.append(Label(targets, ((joint.mark,),), NOTE, joint.spec.hole / 2, 0.3, far=False))
+    return labels
+
+
+@dataclass(frozen=True, slots=True)
+class OrientationFigure:
+    """The set at no scale, for a page that can not hold it at 1:1."""
+
+    chosen: PlanSet
+    keeps_with_next: bool = False
+
+    def _scale(self, width: float) -> float:
+        box = self.chosen.extent
+        return min((width - 2 * _BESIDE) / box.width, (_DEEPEST - 2 * _BESIDE) / box.height)
+
+    def height(self, width: float) -> float:
+        """Return its height in mm, the space above it included."""
+        return 3.0 + 2 * pitch_of(TITLE) + self.chosen.extent.height * self._scale(width) + 2 * _BESIDE
+
+    def draw(self, x: float, top: float, width: float) -> list[Item]:
+        """Return its marks with its upper left corner at (x, top)."""
+        foot = top - self.height(width)
+        head = top - 3.0 - TITLE
+        items: list[Item] = [
+            words(f"Where the parts of {self.chosen.name} lie", x, head, TITLE, bold=True),
+            words(NOT_TO_SCALE, x, head - pitch_of(TITLE), TITLE, bold=True),
+        ]
+        zone = Bounds(x, foot, x + width, head - pitch_of(TITLE) - 2.0)
+        scale, middle = self._scale(width), self.chosen.extent.centre
+        shown = [
+            (name, _scaled(contour, middle, scale, zone.centre), meaning)
+            for name, contour, meaning in self.chosen.outlines()
+        ]
+        lines: list[Item] = [PathMark(contour, meaning, name=name) for name, contour, meaning in shown]
+        space = Space(zone, [], [])
+        space.take(lines)
+        for name, contour, _ in shown:
+            label = Label(_along(contour), ((name,),), NOTE, near=False)
+            placed = place(space, label) if name else None
+            items += placed.items if placed is not None else ()
+        return [*items, *lines]
+
+
+def _scaled(contour: Contour, middle: Vec, scale: float, to: Vec) -> Contour:
+    """A contour drawn smaller or larger about a point of the plane that comes to lie on `to`."""
+
+    def moved(point: Vec) -> Vec:
+        return to + (point - middle) * scale
+
+    return Contour(
+        tuple(
+            Arc(moved(part.start), moved(part.end), part.bulge)
+            if isinstance(part, Arc)
+            else Line(moved(part.start), moved(part.end))
+            for part in contour.segments
+        ),
+        contour.closed,
+    )

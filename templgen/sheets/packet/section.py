@@ -1,0 +1,290 @@
+"""A section through all joints of a plane: plain line art, not to scale, faces in order outside to inside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
+from templgen.geometry import Arc, Contour, Line, Motion, Vec
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Face
+from templgen.sheets.lettering import CALLOUT, LEAST, NOTE, TITLE, pitch_of, words, wrap
+from templgen.sheets.marks import hatch_lines
+from templgen.sheets.packet.joints import Joint, lies_at, rows_of
+from templgen.sheets.view import moved
+
+__all__ = ["COLUMN", "LABELS", "SectionFigure"]
+
+LABELS = 50.0
+"""Width in mm of the words at the left of a section."""
+COLUMN = 24.0
+"""Width in mm of one joint."""
+
+NOT_TO_SCALE = "NOT TO SCALE: measure nothing here"
+_BAR, _EDGE = 7.0, 1.6
+_SHANK, _HEAD, _FLUSH = 1.7, 3.9, 4.0
+_HEAD_ROOM = 5.0
+_DRIVEN, _PULLED, _PLAIN_NUT, _END = 1.9, 4.6, 4.0, 1.6
+_LUG, _LUG_HALF, _NUT, _NUT_HALF = 2.4, 9.0, 6.0, 4.4
+_TAILS = {"solid rivet": "driven head", "blind rivet": "pulled end", "screw": "nut", "hole": ""}
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One face: the top of its bar, its height, its words."""
+
+    face: Face
+    top: float
+    height: float
+    lines: tuple[str, ...]
+
+    @property
+    def foot(self) -> float:
+        return self.top - self.height
+
+
+@dataclass(frozen=True, slots=True)
+class SectionFigure:
+    """A block with the section through some joints of one plane; `caption` says which plane."""
+
+    assembly: Assembly
+    joints: tuple[Joint, ...]
+    caption: str
+    material: dict[str, str]
+    keeps_with_next: bool = False
+
+    def _faces(self) -> list[Face]:
+        return rows_of(self.assembly, self.joints)
+
+    def _words_of(self, face: Face) -> tuple[str, ...]:
+        return tuple(wrap(self.material[face.name], LABELS - 3.0, LEAST))
+
+    def _name_of(self, face: Face) -> tuple[str, ...]:
+        return tuple(wrap(face.name, LABELS - 3.0, NOTE, bold=True))
+
+    def _row_height(self, face: Face) -> float:
+        lines = len(self._name_of(face)) * pitch_of(NOTE) + len(self._words_of(face)) * pitch_of(LEAST)
+        return max(_BAR, lines + 0.6)
+
+    def _header(self) -> float:
+        most = max(len(_numbers(joint)) for joint in self.joints)
+        return 2.0 + CALLOUT + 1.6 + most * pitch_of(LEAST)
+
+    def _rooms(self) -> tuple[float, float]:
+        """Room above and below the bars."""
+        above, below = [_HEAD_ROOM], [_HEAD_ROOM]
+        for joint in self.joints:
+            (below if joint.head_is_outside else above).append(_tail_room(joint))
+        return max(above), max(below)
+
+    def height(self, width: float) -> float:
+        """Return its height in mm, the space above it included."""
+        above, below = self._rooms()
+        bars = sum(self._row_height(face) for face in self._faces())
+        foot = 2 * pitch_of(LEAST) + 2.0
+        return 3.0 + 2 * pitch_of(TITLE) + self._header() + above + bars + below + foot
+
+    def draw(self, x: float, top: float, width: float) -> list[Item]:
+        """Return its marks with its upper left corner at (x, top)."""
+        y = top - 3.0 - TITLE
+        items: list[Item] = [
+            words(self.caption, x, y, TITLE, bold=True),
+            words(NOT_TO_SCALE, x, y - pitch_of(TITLE), TITLE, bold=True),
+        ]
+        y -= pitch_of(TITLE) + 3.0
+        above, below = self._rooms()
+        rows = self._rows(y - self._header() - above)
+        if self.joints[0].plane == SKIN_PLANE:
+            items.append(words("outside", x, rows[0].top + 1.2, LEAST))
+            items.append(words("inside", x, rows[-1].foot - 1.2 - LEAST, LEAST))
+        for row in rows:
+            items += self._label(x, row)
+        middles = [x + LABELS + (count + 0.5) * COLUMN for count in range(len(self.joints))]
+        for number, row in enumerate(rows):
+            items += self._bars(row, middles, bool(number % 2))
+        for joint, middle in zip(self.joints, middles, strict=True):
+            items += _heading(joint, middle, y)
+            items += _fastener(joint, middle, *self._ends(joint, rows))
+            items += _foot(joint, middle, rows[-1].foot - below)
+        return items
+
+    def _rows(self, top: float) -> list[_Row]:
+        rows, y = [], top
+        for face in self._faces():
+            height = self._row_height(face)
+            rows.append(_Row(face, y, height, self._words_of(face)))
+            y -= height
+        return rows
+
+    def _label(self, x: float, row: _Row) -> list[Item]:
+        y = row.top - 0.6 - NOTE
+        items: list[Item] = []
+        for line in self._name_of(row.face):
+            items.append(words(line, x, y, NOTE, bold=True))
+            y -= pitch_of(NOTE)
+        y += pitch_of(NOTE) - pitch_of(LEAST) - 0.3
+        for line in row.lines:
+            items.append(words(line, x, y, LEAST))
+            y -= pitch_of(LEAST)
+        return items
+
+    def _ends(self, joint: Joint, rows: Sequence[_Row]) -> tuple[float, float]:
+        """Head side and tail side of a joint's stack."""
+        own = [row for row in rows if row.face.name in joint.stack]
+        top, foot = own[0].top, own[-1].foot
+        return (top, foot) if joint.head_is_outside else (foot, top)
+
+    def _bars(self, row: _Row, middles: Sequence[float], is_turned: bool) -> list[Item]:
+        """The bar of a face where it has metal, with a gap at every hole."""
+        items: list[Item] = []
+        piece: list[Vec] = []
+        for joint, middle in zip(self.joints, middles, strict=True):
+            passes = row.face.name in joint.stack
+            if not passes and not lies_at(self.assembly, row.face, joint.fasteners[0].at):
+                items += _closed(piece, row, middle - COLUMN / 2 - _EDGE, is_turned)
+                piece = []
+                continue
+            if not piece:
+                left = middle - COLUMN / 2 + (_EDGE if middle > middles[0] else 0.0)
+                piece = [Vec(left, row.foot), Vec(left, row.top)]
+            if passes:
+                edge = _edge(joint, row)
+                items += _filled([*piece, *(Vec(middle - half, y) for half, y in edge)], is_turned)
+                piece = [Vec(middle + half, y) for half, y in reversed(edge)]
+        items += _closed(piece, row, middles[-1] + COLUMN / 2, is_turned)
+        return items
+
+
+def _tail_room(joint: Joint) -> float:
+    """How far a joint reaches behind its stack, and a little more."""
+    if joint.spec.kind == "hole":
+        return 0.0
+    plate = _LUG if joint.below or joint.nutplate else 0.0
+    tail = {"solid rivet": _DRIVEN, "blind rivet": _PULLED}.get(joint.spec.kind, _nut_height(joint) + _END)
+    return plate + tail + 1.5
+
+
+def _nut_height(joint: Joint) -> float:
+    return _NUT if joint.nutplate else _PLAIN_NUT
+
+
+def _edge(joint: Joint, row: _Row) -> list[tuple[float, float]]:
+    """The edge of a hole from the top of a bar to its foot: half width and height, wide at a flush head."""
+    straight = [(_SHANK, row.top), (_SHANK, row.foot)]
+    spec = joint.spec
+    outer = joint.stack[0 if joint.head_is_outside else -1]
+    if not spec.is_flush or (spec.seat != "dimpled" and row.face.name != outer):
+        return straight
+    deep = row.height if spec.seat == "dimpled" else 0.6 * _BAR
+    if joint.head_is_outside:
+        low = row.top - deep
+        return [(_FLUSH, row.top), (_SHANK, low), *([(_SHANK, row.foot)] if low > row.foot + 0.01 else [])]
+    high = row.foot + deep
+    return [*([(_SHANK, row.top)] if high < row.top - 0.01 else []), (_SHANK, high), (_FLUSH, row.foot)]
+
+
+def _closed(piece: list[Vec], row: _Row, right: float, is_turned: bool) -> list[Item]:
+    return _filled([*piece, Vec(right, row.top), Vec(right, row.foot)], is_turned) if piece else []
+
+
+def _filled(corners: list[Vec], is_turned: bool) -> list[Item]:
+    """A piece of sheet in section, hatched one way or the other."""
+    contour = Contour.polygon(corners)
+    outline: list[Item] = [PathMark(contour, Meaning.HOLE, name="section")]
+    if not is_turned:
+        return [*outline, *hatch_lines(contour.as_ccw())]
+    turn = Motion.mirror_x()
+    return [*outline, *(moved(item, turn) for item in hatch_lines(contour.moved(turn).as_ccw()))]
+
+
+def _numbers(joint: Joint) -> list[str]:
+    return wrap(joint.numbers, COLUMN - 2.0, LEAST)
+
+
+def _heading(joint: Joint, middle: float, top: float) -> list[Item]:
+    y = top - CALLOUT
+    items: list[Item] = [words(joint.mark, middle, y, CALLOUT, Anchor.MIDDLE, bold=True)]
+    for count, line in enumerate(_numbers(joint), 1):
+        items.append(words(line, middle, y - 0.6 - count * pitch_of(LEAST), LEAST, Anchor.MIDDLE))
+    return items
+
+
+def _foot(joint: Joint, middle: float, top: float) -> list[Item]:
+    """What stands behind, in words; plain where nothing does."""
+    tail = "nutplate" if joint.nutplate and not joint.is_lug else _TAILS[joint.spec.kind]
+    if joint.spec.kind == "screw" and not joint.nutplate and joint.below:
+        tail = "its flange, nut"
+    text = tail or "plain hole"
+    return [
+        words(line, middle, top - LEAST - count * pitch_of(LEAST), LEAST, Anchor.MIDDLE)
+        for count, line in enumerate(wrap(text, COLUMN - 2.0, LEAST)[:2])
+    ]
+
+
+def _fastener(joint: Joint, middle: float, head: float, tail: float) -> list[Item]:
+    """A fastener from its head to what stands behind: `head` and `tail` are the ends of its stack."""
+    if joint.spec.kind == "hole":
+        return []
+    out = 1.0 if head > tail else -1.0
+    items = _head(joint, middle, head, out)
+    end = tail
+    if joint.below or (joint.nutplate and joint.spec.kind == "screw"):
+        items.append(_box(middle, tail, tail - out * _LUG, _LUG_HALF))
+        end = tail - out * _LUG
+    cone = 0.6 * _BAR if joint.spec.is_flush else 0.0
+    items += _shank(middle, head - out * cone, end)
+    return [*items, *_tail(joint, middle, end, out)]
+
+
+def _head(joint: Joint, middle: float, at: float, out: float) -> list[Item]:
+    spec = joint.spec
+    if spec.is_flush:
+        foot = at - out * 0.6 * _BAR
+        corners = [
+            Vec(middle + sign * half, y)
+            for sign, half, y in ((-1, _SHANK, foot), (-1, _FLUSH, at), (1, _FLUSH, at), (1, _SHANK, foot))
+        ]
+        return [PathMark(Contour.polyline(corners), Meaning.FRAME, name="fastener")]
+    if spec.kind == "screw":
+        return [_box(middle, at, at + out * 2.8, _HEAD)]
+    items: list[Item] = [_dome(middle, at, out, _HEAD, 2.6)]
+    if spec.kind == "blind rivet":
+        items.append(_rule(Vec(middle, at + out * 2.6), Vec(middle, at + out * 4.2)))
+    return items
+
+
+def _tail(joint: Joint, middle: float, at: float, out: float) -> list[Item]:
+    kind = joint.spec.kind
+    if kind == "solid rivet":
+        return [_box(middle, at, at - out * _DRIVEN, 2.8)]
+    if kind == "blind rivet":
+        return [_dome(middle, at, -out, 3.2, _PULLED)]
+    nut = at - out * _nut_height(joint)
+    end = nut - out * _END
+    return [
+        _box(middle, at, nut, _NUT_HALF),
+        *_shank(middle, at, end),
+        _rule(Vec(middle - _SHANK, end), Vec(middle + _SHANK, end)),
+    ]
+
+
+def _shank(middle: float, start: float, end: float) -> list[Item]:
+    return [_rule(Vec(middle + half, start), Vec(middle + half, end)) for half in (-_SHANK, _SHANK)]
+
+
+def _rule(a: Vec, b: Vec) -> Item:
+    return LineMark(Line(a, b), Meaning.FRAME)
+
+
+def _box(middle: float, first: float, second: float, half: float) -> Item:
+    centre = Vec(middle, (first + second) / 2)
+    contour = Contour.rectangle(2 * half, abs(second - first), centre=centre)
+    return PathMark(contour, Meaning.FRAME, name="fastener")
+
+
+def _dome(middle: float, at: float, out: float, half: float, height: float) -> Item:
+    """A round head that stands `height` above `at`, upwards for `out` above zero."""
+    left, right = Vec(middle - half, at), Vec(middle + half, at)
+    bulge = out * height / half
+    contour = Contour((Arc(right, left, bulge), Line(left, right)), closed=True)
+    return PathMark(contour, Meaning.FRAME, name="fastener")
