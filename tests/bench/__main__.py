@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import build, panel, readback, startup, tiling
+from tests.bench import build, panel, readback, scan, startup, tiling
 
 BENCHMARKS = {
     "startup": startup.run,
     "build": build.run,
     "panel": panel.run,
     "readback": readback.run,
+    "scan": scan.run,
     "tiling": tiling.run,
 }
 

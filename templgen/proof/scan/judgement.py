@@ -237,7 +237,7 @@ def verdict_of(sighted: Sighted, wanted: Wanted) -> tuple[Verdict | None, Doubt 
     verdict = judge(
         _upright(measured.solved, wanted), _readings(sighted, measured), wanted.features, wanted.tolerance
     )
-    if verdict.outcome is Outcome.INSIDE and not sighted.proven:
+    if verdict.outcome is not Outcome.OUTSIDE and not sighted.proven:
         return replace(verdict, outcome=Outcome.CANNOT_JUDGE), Doubt.SCALE
     if verdict.outcome is not Outcome.CANNOT_JUDGE:
         return verdict, None
