@@ -129,7 +129,8 @@ def read_returned(
     data = _bytes_of(file)
     kind = _kind_of(file, data)
     judged = check_job(job)
-    candidates = _parts(judged) if kind == "dxf" else _sheets(judged, paper, printer, records)
+    is_packet = kind == "pdf" and _is_packet(data)
+    candidates = _parts(judged) if kind == "dxf" else _sheets(judged, paper, printer, records, is_packet)
     if not candidates:
         raise ReadError(f"{job}: this job makes no part that a {kind.upper()} file could be of")
     against, drawings, result = _COMPARE[kind](data, file, candidates)
@@ -151,14 +152,26 @@ def _parts(judged: Judged) -> list[_Candidate]:
     return [_Candidate(cut_stem(part), f"the part {part!r}", each) for part, each in cuts.items()]
 
 
-def _sheets(judged: Judged, paper: str | None, printer: str | None, records: Path | None) -> list[_Candidate]:
-    from templgen.build.write import correction_of
+def _is_packet(data: bytes) -> bool:
+    """Whether a PDF is a bench packet, by its title."""
+    from templgen.proof.readers.pdf import read_pdf
+    from templgen.sheets.packet.build import FRONT
+
+    return read_pdf(data).title.endswith(f": {FRONT}")
+
+
+def _sheets(
+    judged: Judged, paper: str | None, printer: str | None, records: Path | None, is_packet: bool
+) -> list[_Candidate]:
+    from templgen.build.write import correction_of, packet_of
     from templgen.sheets import build_sheets
     from templgen.trade.paper import find_paper
 
     on = find_paper(paper or judged.job.paper)
     correction = correction_of(records, printer, on.name) if printer else None
     sheets = build_sheets(judged.job, judged.assembly, judged.findings, on, correction, many_pages=True)
+    if is_packet:
+        sheets = packet_of(judged, sheets, on, correction)
     return [_Candidate(each.name, f"the sheet {each.title!r}", each.drawing) for each in sheets]
 
 

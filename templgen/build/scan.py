@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from templgen.build.check import Judged, check_job
 from templgen.errors import TemplgenError
-from templgen.proof.measured import Outcome
+from templgen.proof.measured import Outcome, Verdict
+from templgen.proof.scan.hidden import LIMITS
 from templgen.proof.scan.judgement import (
     Kind,
     References,
@@ -21,7 +22,7 @@ from templgen.proof.scan.judgement import (
 )
 from templgen.proof.scan.lengths import parse_card, parse_rule
 from templgen.proof.scan.picture import Picture, ScanError, read_picture
-from templgen.proof.scan.scale import LIMITS, PixelSize
+from templgen.proof.scan.scale import PixelSize
 from templgen.proof.scan.scanner import ScannerRecord, pixel_size_of, read_scanner, write_scanner
 from templgen.proof.scan.words import residual_lines, sighted_lines
 from templgen.units import MM_PER_INCH, Unit
@@ -141,9 +142,14 @@ def _scanner(
 def _judged(seen: Sighted, job: _Job | None, asked: AskedScan) -> tuple[Outcome, list[str]]:
     code = seen.found.code
     unit: Unit = job.unit if job else "in" if code.inches else "mm"
-    wanted, told = job.wanted(code, seen) if job else (default_features(seen.found), "")
-    verdict, doubt = verdict_of(seen, wanted)
-    lines = sighted_lines(seen, verdict, doubt, unit, told)
+    if job is None:
+        verdict, doubt = verdict_of(seen, default_features(seen.found))
+        lines = sighted_lines(seen, verdict, doubt, unit, "")
+    else:
+        wanted, told, paper = job.wanted(code, seen)
+        verdict, doubt = verdict_of(seen, wanted)
+        lines = sighted_lines(seen, verdict, doubt, unit, told)
+        lines += _advice(seen, verdict, paper)
     if asked.residuals:
         lines += residual_lines(seen)
     if job is None:
@@ -151,6 +157,20 @@ def _judged(seen: Sighted, job: _Job | None, asked: AskedScan) -> tuple[Outcome,
             "judged without the job: by its crosses, to the default tolerance; --job JOB judges what it cuts"
         )
     return verdict.outcome if verdict else Outcome.CANNOT_JUDGE, lines
+
+
+def _advice(seen: Sighted, verdict: Verdict | None, paper: str) -> list[str]:
+    """What most likely happened to a print whose scale is known, and what to do about it."""
+    from templgen.proof.explain import explain
+    from templgen.trade.paper import find_paper
+
+    if verdict is None or not seen.proven:
+        return []
+    advice = explain(verdict.solved, find_paper(paper))
+    lines = [f"most likely: {advice.happened}"]
+    if advice.do and verdict.outcome is Outcome.OUTSIDE:
+        lines.append(f"do: {advice.do}")
+    return lines
 
 
 class _Job:
@@ -162,8 +182,8 @@ class _Job:
         self.unit: Unit = self.judged.job.unit
         self._sheets: dict[str, tuple[Sheet, ...]] = {}
 
-    def wanted(self, code: SheetCode, seen: Sighted) -> tuple[Wanted, str]:
-        """What must come out right on the sheet that a code names, and words for it.
+    def wanted(self, code: SheetCode, seen: Sighted) -> tuple[Wanted, str, str]:
+        """What must come out right on the sheet that a code names, words for it, and its paper.
 
         Raises:
             ScanError: it is a sheet of another job, or of another state of this one.
@@ -177,21 +197,21 @@ class _Job:
                 f"{seen.name}: wrong sheet: it was printed from a job file with the digest {code.digest}..., "
                 f"and {self.path.name} has {job.digest}; it is of another job, or the file was changed since"
             )
-        sheets, number = self._paper(code, seen)
+        sheets, number, paper = self._paper(code, seen)
         own = [f for f in features_of(sheets, self.judged.assembly) if f.sheet == number]
         features = tuple(own) or default_features(seen.found).features
         drawing = sheets[number - 1].drawing
         on_its_side = bool(own) and (drawing.width or 0.0) > (drawing.height or 0.0)
         told = f", {sheets[number - 1].title} ({dict(drawing.info.facts).get('paper', '')})"
-        return Wanted(features, tolerance_of(job), on_its_side), told
+        return Wanted(features, tolerance_of(job), on_its_side), told, paper
 
-    def _paper(self, code: SheetCode, seen: Sighted) -> tuple[tuple[Sheet, ...], int]:
-        """All sheets on the paper on which the sheet of a code looks as it was seen."""
+    def _paper(self, code: SheetCode, seen: Sighted) -> tuple[tuple[Sheet, ...], int, str]:
+        """All sheets on the paper on which the sheet of a code looks as it was seen, and that paper."""
         own = self.judged.job.paper
         for paper in (own, *(name for name in _PAPERS if name != own)):
             sheets = self._on(paper)
             if code.sheet <= len(sheets) and _shows(sheets[code.sheet - 1], code, self.unit):
-                return sheets, code.sheet
+                return sheets, code.sheet, paper
         raise ScanError(
             f"{seen.name}: sheet {code.sheet} of {self.path.name} looks different on every paper: it was "
             "made by another version of templgen; build and print it again"
@@ -205,7 +225,9 @@ class _Job:
         if paper not in self._sheets:
             judged = self.judged
             try:
-                made = build_sheets(judged.job, judged.assembly, judged.findings, find_paper(paper))
+                made = build_sheets(
+                    judged.job, judged.assembly, judged.findings, find_paper(paper), many_pages=True
+                )
             except PaperTooSmallError:
                 made = ()
             self._sheets[paper] = made

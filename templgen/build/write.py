@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from templgen.sheets import Sheet
     from templgen.trade.paper import Paper
 
-__all__ = ["Built", "build_job", "correction_of"]
+__all__ = ["Built", "build_job", "correction_of", "packet_of"]
 
 Progress = Callable[[str, int, int], None]
 
@@ -90,6 +90,18 @@ def build_job(
     return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
 
 
+def packet_of(
+    judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, correction: Correction | None
+) -> tuple[Sheet, ...]:
+    """Return the pages of the bench packet of a judged job, with its finished sheets among them."""
+    from templgen.layout.work.steps import work_steps
+    from templgen.sheets.packet.build import packet_sheets
+
+    job, assembly = judged.job, judged.assembly
+    steps = work_steps(job, assembly)
+    return packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction)
+
+
 def correction_of(records: Path | None, printer: str, paper: str) -> Correction:
     """Return the correction of a printer for a paper, from its record in a folder (None: the usual one)."""
     from templgen.build.proof import printer_correction
@@ -130,12 +142,8 @@ def _packet_file(
 ) -> Written:
     """The bench packet: the sheets as they are, with all that the work needs besides."""
     from templgen.exporters.pdf import pdf_bytes
-    from templgen.layout.work.steps import work_steps
-    from templgen.sheets.packet.build import packet_sheets
 
-    job, assembly = judged.job, judged.assembly
-    steps = work_steps(job, assembly)
-    pages = packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction)
+    pages = packet_of(judged, sheets, paper, correction)
     drawings = tuple(page.drawing for page in pages)
     pdf = pdf_bytes(drawings, bookmarks=[page.title for page in pages])
     return Written("bench-packet.pdf", "pdf", pdf, drawings)

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from templgen.drawing import Item, LineMark, Meaning, PathMark
+from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
+from templgen.drawing.font import text_width
 from templgen.geometry import Bounds, Contour, Line, Vec
 from templgen.sheets.cautions import SHORT_CAUTION
 from templgen.sheets.crosses import CROSS_BAND
@@ -25,6 +26,7 @@ __all__ = [
     "frame_marks",
     "header_area",
     "notes_areas",
+    "page_number",
     "page_of",
     "ruled_area",
 ]
@@ -38,6 +40,7 @@ _LEAST_NOTES = 30.0
 _DEEPEST_NOTES = 75.0
 _LEAST_LABELS = 4.0
 _GOOD_LABELS = 13.0
+_NUMBER_ROOM = 22.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ def page_of(paper: Paper, on_its_side: bool, *, banner: bool = True) -> Page:
     if on_its_side:
         width, height = height, width
     frame = Bounds(margin, margin, width - margin, height - margin)
-    depth = len(_caution_lines(frame.width)) * pitch_of(NOTE) + 1.6
+    depth = _strip_lines(frame.width) * pitch_of(NOTE) + 1.6
     strip = Bounds(frame.xmin, frame.ymin, frame.xmax, frame.ymin + depth)
     top = Bounds(frame.xmin, frame.ymax - (_BANNER_HEIGHT if banner else 0.0), frame.xmax, frame.ymax)
     return Page(paper, width, height, frame, strip, top)
@@ -91,6 +94,18 @@ def page_of(paper: Paper, on_its_side: bool, *, banner: bool = True) -> Page:
 
 def _caution_lines(width: float) -> list[str]:
     return wrap(SHORT_CAUTION, width - 4.0, NOTE)
+
+
+def _strip_lines(width: float) -> int:
+    """How many lines the strip has; a page number finds room at the right end of its last one."""
+    lines = _caution_lines(width)
+    return len(lines) + (width - 4.0 - text_width(lines[-1], NOTE) < _NUMBER_ROOM)
+
+
+def page_number(page: Page, text: str) -> Item:
+    """Return the number of a page at the right end of the strip's last line."""
+    y = page.strip.ymax - 1.3 - NOTE - (_strip_lines(page.strip.width) - 1) * pitch_of(NOTE)
+    return words(text, page.strip.xmax - 2.0, y, NOTE, Anchor.RIGHT)
 
 
 def frame_marks(page: Page) -> list[Item]:

@@ -16,7 +16,7 @@ __all__ = ["Paper", "edge_tolerance", "find_paper", "lengths_of", "papers", "pri
 
 _ROLL_WIDTHS = (210.0, 1118.0)  # mm: A4's width to 44 in
 _ROLL_LENGTHS = (300, 3000, 50)  # mm: first, longest and step of what is tried
-_WIDEST_MARGIN = 30.0  # mm
+_WIDEST_MARGIN = 12.7  # mm: half an inch; with more the header of a Letter page has no room
 
 
 @dataclass(frozen=True, slots=True)

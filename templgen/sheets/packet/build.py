@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from templgen.drawing import Anchor, Correction, Drawing, Item, PageInfo, Table
+from templgen.drawing import Correction, Drawing, Item, PageInfo, Table
 from templgen.errors import PaperTooSmallError
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly
+from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.finding import Finding
 from templgen.layout.hardware_list import hardware_list
 from templgen.layout.weights import weight_table
@@ -18,7 +18,6 @@ from templgen.sheets.compose import Composed, Sheet, compose
 from templgen.sheets.facts import face_words, fields_of, hand_words
 from templgen.sheets.groups import groups_of
 from templgen.sheets.header import Head
-from templgen.sheets.lettering import NOTE, pitch_of, words
 from templgen.sheets.notes import Block
 from templgen.sheets.notes_page import notes_pages, stop_blocks
 from templgen.sheets.packet.cover import cover_blocks, cover_head
@@ -26,18 +25,20 @@ from templgen.sheets.packet.drilling import by_part, by_step
 from templgen.sheets.packet.joints import joints_of
 from templgen.sheets.packet.plan import OrientationFigure, plan_scene, plan_set
 from templgen.sheets.packet.steps import sign_off_blocks, step_blocks
-from templgen.sheets.page import notes_areas, page_of
+from templgen.sheets.page import notes_areas, page_number, page_of
 from templgen.sheets.remarks import remarks_of, stop_words
 from templgen.sheets.stack_view import stack_blocks
 from templgen.sheets.table_rows import table_blocks
 from templgen.sheets.title_block import Fields, title_block
-from templgen.trade.paper import Paper
+from templgen.trade.paper import Paper, find_paper
 
-__all__ = ["packet_sheets", "page_words"]
+__all__ = ["FRONT", "packet_sheets", "page_words"]
 
 _NO_SCALE = "none"
+_MANY = 100
 _SHEET = "packet"
-_FRONT = "Front page"
+FRONT = "Front page"
+"""Title of the first page, by which a packet is known when it comes back."""
 
 
 def packet_sheets(
@@ -57,13 +58,14 @@ def packet_sheets(
         findings: what the checks said.
         sheets: all sheets of the job, finished; the packet has them as they are, with a page number.
         steps: the steps of the work, in order.
-        paper: the paper of all pages.
+        paper: the paper of the sheets; in place of a roll the other pages are on the job's own.
         correction: of the printer, as for the sheets.
 
     Raises:
         PaperTooSmallError: one block of words is higher than a page.
     """
-    maker = _Maker(job, assembly, findings, paper, correction)
+    on = find_paper(job.paper) if paper.is_roll else paper
+    maker = _Maker(job, assembly, findings, on, correction)
     before = maker.stack()
     after = [*maker.drilling(steps), *maker.hardware(), *maker.steps(steps), *maker.sign_off()]
     cover = maker.cover([])
@@ -87,17 +89,15 @@ def _contents(entries: Sequence[tuple[str, int]]) -> list[tuple[str, int]]:
 
 
 def page_words(number: int, count: int) -> str:
-    """Return the page number as it stands on every page of the packet."""
-    return f"Page {number} of {count}"
+    """Return the page number as it stands on every page of the packet; short, where it is long."""
+    return f"Page {number} of {count}" if count < _MANY else f"{number} of {count}"
 
 
 def _numbered(sheet: Sheet, number: int, count: int, paper: Paper) -> Sheet:
-    """A sheet with its page number, at the right end of the last line of the cautions."""
+    """A sheet with its page number; pieces of a roll have sizes of their own."""
     drawing = sheet.drawing
-    page = page_of(paper, (drawing.width or 0.0) > (drawing.height or 0.0))
-    lines = round((page.strip.height - 1.6) / pitch_of(NOTE))
-    y = page.strip.ymax - 1.3 - NOTE - (lines - 1) * pitch_of(NOTE)
-    mark = words(page_words(number, count), page.strip.xmax - 2.0, y, NOTE, Anchor.RIGHT)
+    own = replace(paper, width_mm=drawing.width or 0.0, height_mm=drawing.height or 0.0)
+    mark = page_number(page_of(own, on_its_side=False), page_words(number, count))
     return replace(sheet, drawing=replace(drawing, items=(*drawing.items, mark)))
 
 
@@ -158,9 +158,9 @@ class _Maker:
         blocks = cover_blocks(self.job, self.assembly, self.findings, remarks)
         pages = notes_pages(
             "front",
-            _FRONT,
+            FRONT,
             blocks,
-            self._fields(_FRONT),
+            self._fields(FRONT),
             self.paper,
             False,
             self._top(),
@@ -189,7 +189,9 @@ class _Maker:
                 page = compose("plan", title, "notes", scene, head, fields, self.paper, self.job.unit)
                 pages.append(self._finished(page))
             except PaperTooSmallError:
-                pages += self._pages("plan", title, [OrientationFigure(chosen)])
+                pages += self._pages(
+                    "plan", title, [OrientationFigure(chosen, self.assembly.planes[SKIN_PLANE])]
+                )
         return pages
 
     def drilling(self, steps: Sequence[Step]) -> list[Sheet]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Line, Vec
 from templgen.job.model import Job
-from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Plane
 from templgen.sheets.extent import rivet_targets, structure_runs
 from templgen.sheets.facts import listed, one
 from templgen.sheets.groups import Group
@@ -174,7 +174,16 @@ class OrientationFigure:
     """The set at no scale, for a page that can not hold it at 1:1."""
 
     chosen: PlanSet
+    plane: Plane
     keeps_with_next: bool = False
+
+    def _axes(self) -> str:
+        """How it is seen, and what lies where."""
+        x, y = _way(self.plane.x_axis), _way(self.plane.y_axis)
+        return (
+            "Seen from outside; too large for this paper at 1:1. "
+            f"{self.plane.x_words} is {x}, {self.plane.y_words} is {y}."
+        )
 
     def _scale(self, width: float) -> float:
         box = self.chosen.extent
@@ -182,7 +191,7 @@ class OrientationFigure:
 
     def height(self, width: float) -> float:
         """Return its height in mm, the space above it included."""
-        return 3.0 + 2 * pitch_of(TITLE) + self.chosen.extent.height * self._scale(width) + 2 * _BESIDE
+        return 3.0 + 3 * pitch_of(TITLE) + self.chosen.extent.height * self._scale(width) + 2 * _BESIDE
 
     def draw(self, x: float, top: float, width: float) -> list[Item]:
         """Return its marks with its upper left corner at (x, top)."""
@@ -191,8 +200,9 @@ class OrientationFigure:
         items: list[Item] = [
             words(f"Where the parts of {self.chosen.name} lie", x, head, TITLE, bold=True),
             words(NOT_TO_SCALE, x, head - pitch_of(TITLE), TITLE, bold=True),
+            words(self._axes(), x, head - pitch_of(TITLE) - pitch_of(NOTE) - 1.0, NOTE),
         ]
-        zone = Bounds(x, foot, x + width, head - pitch_of(TITLE) - 2.0)
+        zone = Bounds(x, foot, x + width, head - pitch_of(TITLE) - pitch_of(NOTE) - 3.0)
         scale, middle = self._scale(width), self.chosen.extent.centre
         shown = [
             (name, _scaled(contour, middle, scale, zone.centre), meaning)
@@ -206,6 +216,13 @@ class OrientationFigure:
             placed = place(space, label) if name else None
             items += placed.items if placed is not None else ()
         return [*items, *lines]
+
+
+def _way(axis: Vec) -> str:
+    """Where an axis points on a page that lies as the plane does."""
+    if abs(axis.x) >= abs(axis.y):
+        return "to the right" if axis.x > 0 else "to the left"
+    return "up" if axis.y > 0 else "down"
 
 
 def _scaled(contour: Contour, middle: Vec, scale: float, to: Vec) -> Contour:

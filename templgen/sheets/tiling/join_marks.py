@@ -68,7 +68,9 @@ def edge_labels(edge: Edge, tile: Tile) -> Label:
     places = tuple(edge.line.point_at(step) for step in steps)
     if tile is edge.second:
         what, where = "cut the paper here,", f"lay it on tile {edge.first.name}"
+        short = f"cut, lay on {edge.first.name}"
     else:
         what, where = f"tile {edge.second.name}", "is laid to this line"
-    variants = ((f"{what} {where}",), (what, where))
+        short = f"{edge.second.name} comes here"
+    variants = ((f"{what} {where}",), (what, where), (short,))
     return Label(places, variants, NOTE, _KEEP, reach=25.0)

@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from templgen.drawing import CircleMark, PathMark
-from templgen.geometry import Bounds, Line, Vec
+from templgen.geometry import Bounds, Line, Segment, Vec
 from templgen.sheets.marks import CENTRE_ARM
 from templgen.sheets.scene import Scene
 from templgen.sheets.space import HOLES
 from templgen.sheets.tiling.clip import Boxed, clip
 from templgen.sheets.tiling.grid import OVERLAP, joins
+from templgen.sheets.view import clipped
 
 __all__ = ["LABEL_ROOM", "Edge", "Plan", "Tile", "holes_of", "plan_of", "with_edges"]
 
@@ -209,13 +210,17 @@ def _obstacles(scene: Scene) -> Floats:
 
     Centres of holes with their marks, and points along all lines.
     """
-    found = [(at.x, at.y, half) for at, half in holes_of(scene)]
+    lines: list[Segment] = []
     for item in scene.items:
         if isinstance(item, PathMark) and item.name not in ("hatch", "centre mark"):
-            for part in item.contour.segments:
-                steps = max(1, int(part.length / _EVERY))
-                points = (part.point_at(step / steps) for step in range(steps + 1))
-                found += [(point.x, point.y, 0.0) for point in points]
+            lines += item.contour.segments
+    box = scene.extent.grown(LABEL_ROOM)
+    lines += [line for line in (clipped(run.line, box) for run in scene.runs) if line is not None]
+    found = [(at.x, at.y, half) for at, half in holes_of(scene)]
+    for line in lines:
+        steps = max(1, int(line.length / _EVERY))
+        points = (line.point_at(step / steps) for step in range(steps + 1))
+        found += [(point.x, point.y, 0.0) for point in points]
     return np.array(found).reshape(-1, 3)
 
 

@@ -13,6 +13,7 @@ from templgen.sheets.compose import Composed, Kind, clipped_runs, notes_in, one_
 from templgen.sheets.crosses import Crosses, corner_crosses
 from templgen.sheets.header import Axis, Head, header_marks
 from templgen.sheets.legend import LegendRow, legend_blocks, meanings_of
+from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import CENTRE_ARM
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.page import Areas, caution_strip, frame_marks
@@ -35,6 +36,8 @@ __all__ = ["MOST_PAGES", "tiled"]
 MOST_PAGES = 50
 """More tiles than this are drawn only when they are asked for."""
 _SAGITTA = 0.05
+_FAR = 60.0
+"""Words of more than 2.5 mm that found no place are tried once more in letters of notes, this far off."""
 
 
 def tiled(
@@ -223,7 +226,10 @@ class _Pages:
         for number, label in [(-1, each) for each in letters] + own + [(-1, each) for each in more]:
             if not label.targets:
                 continue
-            placed = place(space, seen_label(label, shift))
+            seen_here = seen_label(label, shift)
+            placed = place(space, seen_here)
+            if placed is None and label.height > NOTE:
+                placed = place(space, replace(seen_here, height=NOTE, reach=_FAR))
             if placed is not None:
                 words += placed.items
                 self.unplaced.pop(number, None)

@@ -65,9 +65,7 @@ def test_an_arc_is_one_curve_per_45_degrees() -> None:
         assert all(isinstance(piece, Bezier) for piece in outline.pieces)
 
 
-@pytest.mark.parametrize(
-    ("radius", "count"), [(25.0, 8), (200.0, 8), (250.0, 10), (2000.0, 12)]
-)
+@pytest.mark.parametrize(("radius", "count"), [(25.0, 8), (200.0, 8), (250.0, 10), (2000.0, 12)])
 def test_curves_stay_near_their_circle(radius: float, count: int) -> None:
     """As the module says: within 5 millionths of the radius, and never farther off than 0.001 mm.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from io import BytesIO
 from pathlib import Path
 
@@ -88,6 +89,14 @@ def test_what_is_no_picture_is_said(tmp_path: Path, content: bytes, words: str) 
     path = tmp_path / "scan.png"
     path.write_bytes(content)
     with pytest.raises(ScanError, match=words):
+        read_picture(path)
+
+
+def test_without_opencv_the_extra_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "scan.png"
+    path.write_bytes(_written("PNG"))
+    monkeypatch.setitem(sys.modules, "cv2", None)
+    with pytest.raises(ScanError, match=r"templgen\[scan\]"):
         read_picture(path)
 
 

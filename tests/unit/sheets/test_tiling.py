@@ -336,9 +336,9 @@ def test_roll_is_cut_off_as_long_as_it_is_needed() -> None:
 
 
 def test_margin_of_a_printer_is_kept_free() -> None:
-    for sheet in tiles(LARGE, "letter, margin 15 mm").values():
+    for sheet in tiles(LARGE, "letter, margin 12 mm").values():
         frame = next(i for i in sheet.drawing.items if isinstance(i, PathMark) and i.name == "frame")
-        assert frame.contour.bounds.xmin == pytest.approx(15.0)
+        assert frame.contour.bounds.xmin == pytest.approx(12.0)
         assert overlaps(sheet.drawing) == []
 
 
