@@ -37,7 +37,7 @@ MOST_PAGES = 50
 """More tiles than this are drawn only when they are asked for."""
 _SAGITTA = 0.05
 _FAR = 60.0
-"""Words of more than 2.5 mm that found no place are tried once more in letters of notes, this far off."""
+"""Words that found no place near by may stand this far off, mm."""
 
 
 def tiled(
@@ -226,10 +226,8 @@ class _Pages:
         for number, label in [(-1, each) for each in letters] + own + [(-1, each) for each in more]:
             if not label.targets:
                 continue
-            seen_here = seen_label(label, shift)
-            placed = place(space, seen_here)
-            if placed is None and label.height > NOTE:
-                placed = place(space, replace(seen_here, height=NOTE, reach=_FAR))
+            tries = _tries(seen_label(label, shift), number < 0)
+            placed = next((found for each in tries if (found := place(space, each))), None)
             if placed is not None:
                 words += placed.items
                 self.unplaced.pop(number, None)
@@ -253,6 +251,17 @@ class _Pages:
             more = (_joining(plan, self.unit), *way.scene.more)
         poured, _ = notes_in(more, blocks, way.areas.notes)
         return header, poured.items, poured.rest
+
+
+def _tries(label: Label, of_joins: bool) -> list[Label]:
+    """A label, and how else it may stand: in letters of notes, farther off.
+
+    Words about joins may stand on paper that is cut away too: tiles are joined before anything is cut out.
+    """
+    tries = [label]
+    if of_joins:
+        tries.append(replace(label, in_waste=True))
+    return tries + [replace(each, height=NOTE, reach=_FAR) for each in tries if label.height > NOTE]
 
 
 def _proved(scene: Scene) -> tuple[Vec, ...]:

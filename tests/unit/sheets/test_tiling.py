@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
+from collections.abc import Sequence
 from functools import cache
 from itertools import pairwise
 
@@ -20,10 +21,13 @@ from templgen.proof.readers.pdf import read_pdf
 from templgen.sheets import Sheet, build_sheets
 from templgen.sheets.compose import Kind
 from templgen.sheets.overlaps import overlaps
-from templgen.sheets.tiling.clip import boxed, clip
+from templgen.sheets.scene import Scene
+from templgen.sheets.tiling.clip import Boxed, boxed, clip
 from templgen.sheets.tiling.grid import CENTRE_KEEP, OVERLAP, joins
 from templgen.sheets.tiling.join_marks import TARGET_RADIUS
+from templgen.sheets.tiling.plan import Plan, plan_of
 from templgen.trade.paper import find_paper
+from tests.unit.sheets.random_jobs import random_job
 from tests.unit.sheets.support import DEMO, judged, texts
 
 LARGE = DEMO.replace("length = 6.0, width = 4.0", "length = 15.0, width = 11.0")
@@ -353,3 +357,31 @@ def test_same_job_same_bytes() -> None:
         pdf_bytes([each.drawing for each in build_sheets(*judged(LARGE), find_paper("letter"))]) for _ in "ab"
     )
     assert one == two
+
+
+def faults_of_small_tiles(seed: int, patch: pytest.MonkeyPatch) -> dict[str, list[str]]:
+    """Faults of the job of a seed where all is tiled, on windows of at most 90 by 70 mm."""
+
+    def refused(*arguments: object) -> None:
+        raise PaperTooSmallError("tiles are wanted")
+
+    def small(scene: Scene, marks: Sequence[Boxed], width: float, height: float) -> Plan:
+        return plan_of(scene, marks, min(width, 90.0), min(height, 70.0))
+
+    patch.setattr("templgen.sheets.build.compose", refused)
+    patch.setattr("templgen.sheets.tiling.tile.plan_of", small)
+    sheets = build_sheets(*judged(random_job(seed)), find_paper("letter"))
+    tiled = [each for each in sheets if "-tile-" in each.name]
+    assert tiled
+    return {each.name: found for each in tiled if (found := overlaps(each.drawing))}
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_small_tiles_of_random_jobs_have_no_fault(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert faults_of_small_tiles(seed, monkeypatch) == {}
+
+
+@pytest.mark.heavy
+@pytest.mark.parametrize("seed", range(3, 60))
+def test_small_tiles_of_many_random_jobs_have_no_fault(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert faults_of_small_tiles(seed, monkeypatch) == {}
