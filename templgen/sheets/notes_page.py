@@ -21,6 +21,7 @@ from templgen.trade.paper import Paper
 __all__ = ["caution_blocks", "columns_of", "notes_pages", "stop_blocks"]
 
 _BETWEEN = 6.0
+_UNDER = 2.0
 
 
 def caution_blocks() -> list[Block]:
@@ -62,7 +63,9 @@ def notes_pages(
     rest = list(blocks)
     while rest:
         over = pour([*top, *([] if pages else head)], [area])
-        below = Bounds(area.xmin, area.ymin, area.xmax, over.foot)
+        below = Bounds(
+            area.xmin, area.ymin, area.xmax, over.foot - (_UNDER if over.items and columns > 1 else 0.0)
+        )
         poured = pour(rest, columns_of(below, columns))
         if len(_continued(poured.rest)) >= len(rest):
             raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')

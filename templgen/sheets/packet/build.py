@@ -147,10 +147,12 @@ class _Maker:
         return [self._finished(page) for page in pages]
 
     def _table_pages(self, name: str, title: str, tables: Sequence[Table]) -> list[Sheet]:
+        """Tables one under the other; each begins a page of its own where that costs no more pages."""
         width = self._width(on_its_side=True)
-        shown = [table for table in tables if table.rows]
-        blocks = [block for table in shown for block in table_blocks(table, width)]
-        return self._pages(name, title, blocks, on_its_side=True)
+        shown = [table_blocks(table, width) for table in tables if table.rows]
+        together = self._pages(name, title, [block for blocks in shown for block in blocks], on_its_side=True)
+        apart = [page for blocks in shown for page in self._pages(name, title, blocks, on_its_side=True)]
+        return apart if len(apart) <= len(together) else together
 
     def cover(self, contents: Sequence[tuple[str, int]]) -> list[Sheet]:
         """The cover, in two columns."""

@@ -144,7 +144,7 @@ def _tight(block: Block) -> Block:
 def _check_blocks(job: Job, findings: Sequence[Finding], remarks: Sequence[Remark]) -> list[Block]:
     """Counts of all results, then what is open, by the number it has on every sheet."""
     counts = Counter(_result(finding) for finding in findings)
-    summary = ", ".join(f"{counts[text]} {text}" for text in _RESULTS if counts[text])
+    summary = ", ".join(f"{counts[text]} {_counted(text, counts[text])}" for text in _RESULTS if counts[text])
     stops = any(finding.stops_cut_files for finding in findings)
     blocks: list[Block] = [
         Heading("Checks", CALLOUT, space=4.0),
@@ -163,6 +163,10 @@ def _check_blocks(job: Job, findings: Sequence[Finding], remarks: Sequence[Remar
             Paragraph(text, number=ranges(numbers) if one else "", lead="" if one else ranges(numbers))
         )
     return [*blocks, *accepted_blocks(job, remarks)]
+
+
+def _counted(text: str, count: int) -> str:
+    return f"{text}s" if text in ("error", "warning") and count > 1 else text
 
 
 def _result(finding: Finding) -> str:
