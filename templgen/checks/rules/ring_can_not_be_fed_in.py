@@ -2,8 +2,9 @@
 
 Rule: Once the skin is closed, a ring must pass its own skin hole, with its nutplates if they are riveted on
     the bench, and turn flat in the room behind. Looked for: one attitude, straight in, then turned inside. A
-    way that is found is a proof; no way found is a warning; impossible is said only with a proof. A ring cut
-    through once may also be wound in; two halves go in one by one.
+    way that is found is a proof; no way found is a warning; impossible is said only with a proof, and is an
+    error where the job names a closing of the inside. A ring cut through once may also be wound in; two
+    halves go in one by one.
 Why: The skin is cut, the ring is made, and it does not go in: then the ring is cut up, or the skin.
 Bad: A ring 154 mm across for a hole that is 152.4 mm from corner to corner.
 Good: The same ring 2 mm narrower all round, or made in two halves.
@@ -144,14 +145,17 @@ def _impossible(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay | No
         roomy = bay or Bay(ROOMY)
         fed = feed(piece.with_nutplates, HoleSpace.of(opening.skin_hole), roomy, skin_thickness(survey))
         cure = _cure(survey, opening, piece.with_nutplates, roomy, fed)
+    closed = bound.kind == "depth" or any(each.takes == "inside" for each in survey.assembly.closings)
+    unless = "" if closed else "; the job names no closing of the inside, so it may go in from behind"
     return RULE.found(
         Verdict.FAIL,
-        f"the ring of {opening.name} can not go in by any way: it {message}",
+        f"the ring of {opening.name} can not go in by any way: it {message}{unless}",
         on,
+        severity=Severity.ERROR if closed else Severity.WARNING,
         measured=bound.given,
         limit=bound.needed,
         cure=cure,
-        acceptable=False,
+        acceptable=not closed,
     )
 
 

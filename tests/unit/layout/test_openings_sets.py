@@ -264,6 +264,11 @@ nutplates = {{ turned = "along" }}
 """
 
 
+# Warnings of the small hole: 3.5 in square is less than the 4 in that a flat bare hand needs (MIL-STD-1472,
+# from memory), and a whole ring goes in from behind, before a skin is closed.
+TOLD_OF_A_SMALL_HOLE = {"hand-does-not-go-in", "ring-can-not-be-fed-in"}
+
+
 def _judged(size: str) -> tuple[Assembly, tuple[Finding, ...]]:
     assembly = laid(FIGURES.format(size=size))
     return assembly, run_checks(assembly)
@@ -281,7 +286,9 @@ def test_the_figures_are_those_of_the_builder() -> None:
 
 def test_the_figures_pass_with_number_six_screws() -> None:
     _, findings = _judged("#6")
-    assert {each.verdict for each in findings} <= {Verdict.PASS, Verdict.NOT_APPLICABLE, Verdict.NOT_CHECKED}
+    unsound = {each.rule for each in findings if each.verdict in (Verdict.FAIL, Verdict.DOUBTFUL)}
+    assert unsound == TOLD_OF_A_SMALL_HOLE
+    assert not [each for each in findings if each.stops_cut_files]
     checked = {each.rule for each in findings if each.verdict is Verdict.PASS}
     assert {"hole-too-near-edge", "flush-hole-near-edge", "pitch-too-small", "head-on-structure"} <= checked
 
@@ -289,7 +296,9 @@ def test_the_figures_pass_with_number_six_screws() -> None:
 def test_the_figures_fail_with_number_eight_screws_and_say_what_is_needed() -> None:
     _, findings = _judged("#8")
     failed = [each for each in findings if each.verdict is Verdict.FAIL]
-    assert {(each.rule, each.severity) for each in failed} == {("hole-too-near-edge", Severity.ERROR)}
+    errors = {each.rule for each in failed if each.severity is Severity.ERROR}
+    assert errors == {"hole-too-near-edge"}
+    assert {each.rule for each in failed} == {"hole-too-near-edge"} | TOLD_OF_A_SMALL_HOLE
     on_cover = [each for each in failed if each.face == "hatch cover"]
     assert len(on_cover) == 8
     assert all(
