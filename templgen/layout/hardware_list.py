@@ -115,7 +115,7 @@ def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
         _grip_words(job, line),
         line.length.words,
         _drill(job, first),
-        seat_words(job, assembly, first),
+        seat_words(job, assembly, line.fasteners),
         ranges(each.number for each in line.fasteners),
         _joins(line),
         "; ".join(checks),
@@ -174,19 +174,20 @@ def _sized(job: Job, drill: str, diameter: float) -> str:
     return f"{drill} ({size})" if drill else size
 
 
-def seat_words(job: Job, assembly: Assembly, fastener: Fastener) -> str:
-    """Return how a flush head is let in, "" for any other head: which sheet, how wide, how deep."""
-    spec = fastener.spec
+def seat_words(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> str:
+    """Return how flush heads of one kind are let in: which sheets, how wide, how deep; "" for other heads."""
+    spec = fasteners[0].spec
     if not spec.is_flush:
         return ""
-    outer = fastener.stack[0 if fastener.head_side == "outside" else -1]
+    faces = dict.fromkeys(each.stack[0 if each.head_side == "outside" else -1] for each in fasteners)
+    outer = " and ".join(faces)
     if spec.seat == "dimpled":
         return f"dimple each sheet singly, {spec.size} die"
     widths = _cone(spec)
     if widths is None:
         return f"countersink {outer} by the maker's table until the head is level"
     at_face, depth = widths
-    sheet = assembly.faces[outer].thickness
+    sheet = min(assembly.faces[face].thickness for face in faces)
     through = " GOES THROUGH THE SHEET" if depth >= sheet - 1e-9 else ""
     size = f"{in_unit(at_face, job.unit)} wide, {in_unit(depth, job.unit)} deep"
     return f"countersink {outer} {_CONE:g}°, {size}{through}"

@@ -24,7 +24,7 @@ def stack_blocks(job: Job, assembly: Assembly, width: float) -> list[Block]:
     blocks: list[Block] = [
         Paragraph(
             "Faces in order, outside first; hatched is sheet, thick lines are fasteners. Where a bar is "
-            "missing the part is not there, and the sheets beside it touch.",
+            "missing the part is not there.",
             NOTE,
         )
     ]

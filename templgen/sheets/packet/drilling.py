@@ -65,7 +65,7 @@ def _seat(job: Job, assembly: Assembly, fastener: Fastener, face: Face) -> str:
     """The countersink in the face on the head's side; a dimple in every sheet."""
     outer = fastener.stack[0 if fastener.head_side == "outside" else -1]
     if fastener.spec.seat == "dimpled" or face.name == outer:
-        return seat_words(job, assembly, fastener)
+        return seat_words(job, assembly, [fastener])
     return ""
 
 

@@ -23,8 +23,9 @@ _COLUMNS = ("mark", "fastener", "length", "holes", "joins, in order", "final dri
 class Joint:
     """Fasteners of one kind through one stack, with the letter that marks them.
 
-    `below` is what stands behind the stack: the lug of a nutplate or the flange of a box, by its words.
-    `nutplate` is that of a screw, or of a lug rivet if `is_lug`.
+    `stack` is that of its first fastener: the pieces of one ring count as one. `below` is what stands behind
+    the stack, by its words: the lug of a nutplate or the flange of a box. `nutplate` is that of a screw, or
+    of a lug rivet if `is_lug`.
     """
 
     mark: str
@@ -51,13 +52,19 @@ class Joint:
         return ranges([fastener.number for fastener in self.fasteners])
 
 
+def _whole(assembly: Assembly, face: str) -> str:
+    """What stands for a face: a piece of a ring is the ring."""
+    return next((each.ring_face for each in assembly.openings if face in each.ring_faces), face)
+
+
 def joints_of(assembly: Assembly) -> tuple[Joint, ...]:
     """Return all joints, marked A, B, C ... by their first hole; rivets that are there already have none."""
     groups: dict[tuple[object, ...], list[Fastener]] = {}
     for each in sorted(assembly.fasteners, key=lambda fastener: fastener.number):
         if not each.exists:
             plate = nutplate_of(assembly, each)
-            key = (each.spec.name, each.stack, each.head_side, each.plane, plate and plate.spec.name)
+            stack = tuple(_whole(assembly, face) for face in each.stack)
+            key = (each.spec.name, stack, each.head_side, each.plane, plate and plate.spec.name)
             groups.setdefault(key, []).append(each)
     return tuple(
         _joint(assembly, _mark(number), tuple(group)) for number, group in enumerate(groups.values())
@@ -89,10 +96,34 @@ def planes_of(joints: Iterable[Joint]) -> list[str]:
     return sorted(found, key=lambda plane: plane != SKIN_PLANE)
 
 
-def rows_of(assembly: Assembly, joints: Sequence[Joint]) -> list[Face]:
-    """Return the faces that the joints of one plane pass, outside first."""
-    names = {name for joint in joints for name in joint.stack}
-    return sorted((assembly.faces[name] for name in names), key=lambda face: face.order)
+def rows_of(assembly: Assembly, joints: Sequence[Joint]) -> list[tuple[Face, ...]]:
+    """Return the faces that the joints of one plane pass, in rows, outside first.
+
+    Faces that lie over one another nowhere share a row, so that sheets that touch are drawn so.
+    """
+    names = {name for joint in joints for each in joint.fasteners for name in each.stack}
+    faces = sorted((assembly.faces[name] for name in names), key=lambda face: face.order)
+    places = {each.stack: each.at for joint in joints for each in joint.fasteners}
+    levels: list[list[Face]] = []
+    for face in faces:
+        over = [
+            level
+            for level, others in enumerate(levels)
+            if any(_meet(assembly, face, other, places) for other in others)
+        ]
+        level = max(over, default=-1) + 1
+        if level == len(levels):
+            levels.append([])
+        levels[level].append(face)
+    return [tuple(level) for level in levels]
+
+
+def _meet(assembly: Assembly, face: Face, other: Face, places: dict[tuple[str, ...], Vec]) -> bool:
+    """Whether two faces lie over one another at any of some places, each with the stack that passes there."""
+    return any(
+        all(each.name in stack or lies_at(assembly, each, at) for each in (face, other))
+        for stack, at in places.items()
+    )
 
 
 def lies_at(assembly: Assembly, face: Face, at: Vec) -> bool:
@@ -103,6 +134,13 @@ def lies_at(assembly: Assembly, face: Face, at: Vec) -> bool:
     return all(locate(at, cutout.contour) is not Side.INSIDE for cutout in cutouts)
 
 
+def _joins(joint: Joint) -> str:
+    """The stack in order; where the fasteners pass different pieces, all of them."""
+    stacks = dict.fromkeys(each.stack for each in joint.fasteners)
+    names = [" or ".join(dict.fromkeys(each)) for each in zip(*stacks, strict=True)]
+    return " + ".join([*names, *([joint.below] if joint.below else [])])
+
+
 def joint_table(job: Job, assembly: Assembly, joints: Sequence[Joint]) -> Table:
     """Return what each mark of the section stands for."""
     rows = tuple(
@@ -111,7 +149,7 @@ def joint_table(job: Job, assembly: Assembly, joints: Sequence[Joint]) -> Table:
             fastener_words(joint.spec) or f"plain hole {one(job, joint.spec.hole)}",
             length_of(assembly, joint.fasteners[0], job.unit).words,
             joint.numbers,
-            " + ".join(name for name, _ in grip_of(assembly, joint.fasteners[0]).layers),
+            _joins(joint),
             drill_words(job, joint.spec),
             head_words(joint.fasteners[0]) if joint.spec.kind != "hole" else "",
         )

@@ -31,12 +31,11 @@ _TAILS = {"solid rivet": "driven head", "blind rivet": "pulled end", "screw": "n
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """One face: the top of its bar, its height, its words."""
+    """Faces side by side: the top of their bars, their height."""
 
-    face: Face
+    faces: tuple[Face, ...]
     top: float
     height: float
-    lines: tuple[str, ...]
 
     @property
     def foot(self) -> float:
@@ -53,18 +52,22 @@ class SectionFigure:
     material: dict[str, str]
     keeps_with_next: bool = False
 
-    def _faces(self) -> list[Face]:
+    def _faces(self) -> list[tuple[Face, ...]]:
         return rows_of(self.assembly, self.joints)
 
-    def _words_of(self, face: Face) -> tuple[str, ...]:
-        return tuple(wrap(self.material[face.name], LABELS - 3.0, LEAST))
+    def _words_of(self, faces: tuple[Face, ...]) -> list[tuple[str, float, bool]]:
+        """Names, each kind of sheet behind its faces: lines with their height and whether they are bold."""
+        kinds: dict[str, list[str]] = {}
+        for face in faces:
+            kinds.setdefault(self.material[face.name], []).append(face.name)
+        lines: list[tuple[str, float, bool]] = []
+        for material, names in kinds.items():
+            lines += [(line, NOTE, True) for line in wrap(", ".join(names), LABELS - 3.0, NOTE, bold=True)]
+            lines += [(line, LEAST, False) for line in wrap(material, LABELS - 3.0, LEAST)]
+        return lines
 
-    def _name_of(self, face: Face) -> tuple[str, ...]:
-        return tuple(wrap(face.name, LABELS - 3.0, NOTE, bold=True))
-
-    def _row_height(self, face: Face) -> float:
-        lines = len(self._name_of(face)) * pitch_of(NOTE) + len(self._words_of(face)) * pitch_of(LEAST)
-        return max(_BAR, lines + 0.6)
+    def _row_height(self, faces: tuple[Face, ...]) -> float:
+        return max(_BAR, sum(pitch_of(height) for _, height, _ in self._words_of(faces)) + 0.6)
 
     def _header(self) -> float:
         most = max(len(_numbers(joint)) for joint in self.joints)
@@ -80,7 +83,7 @@ class SectionFigure:
     def height(self, width: float) -> float:
         """Return its height in mm, the space above it included."""
         above, below = self._rooms()
-        bars = sum(self._row_height(face) for face in self._faces())
+        bars = sum(self._row_height(faces) for faces in self._faces())
         foot = 2 * pitch_of(LEAST) + 2.0
         return 3.0 + 2 * pitch_of(TITLE) + self._header() + above + bars + below + foot
 
@@ -110,27 +113,23 @@ class SectionFigure:
 
     def _rows(self, top: float) -> list[_Row]:
         rows, y = [], top
-        for face in self._faces():
-            height = self._row_height(face)
-            rows.append(_Row(face, y, height, self._words_of(face)))
+        for faces in self._faces():
+            height = self._row_height(faces)
+            rows.append(_Row(faces, y, height))
             y -= height
         return rows
 
     def _label(self, x: float, row: _Row) -> list[Item]:
-        y = row.top - 0.6 - NOTE
         items: list[Item] = []
-        for line in self._name_of(row.face):
-            items.append(words(line, x, y, NOTE, bold=True))
-            y -= pitch_of(NOTE)
-        y += pitch_of(NOTE) - pitch_of(LEAST) - 0.3
-        for line in row.lines:
-            items.append(words(line, x, y, LEAST))
-            y -= pitch_of(LEAST)
+        top = row.top - 0.5
+        for line, height, bold in self._words_of(row.faces):
+            items.append(words(line, x, top - 0.2 * height - height, height, bold=bold))
+            top -= pitch_of(height)
         return items
 
     def _ends(self, joint: Joint, rows: Sequence[_Row]) -> tuple[float, float]:
         """Head side and tail side of a joint's stack."""
-        own = [row for row in rows if row.face.name in joint.stack]
+        own = [row for row in rows if _passed(row, joint)]
         top, foot = own[0].top, own[-1].foot
         return (top, foot) if joint.head_is_outside else (foot, top)
 
@@ -138,21 +137,31 @@ class SectionFigure:
         """The bar of a face where it has metal, with a gap at every hole."""
         items: list[Item] = []
         piece: list[Vec] = []
+        before: Face | None = None
         for joint, middle in zip(self.joints, middles, strict=True):
-            passes = row.face.name in joint.stack
-            if not passes and not lies_at(self.assembly, row.face, joint.fasteners[0].at):
-                items += _closed(piece, row, middle - COLUMN / 2 - _EDGE, is_turned)
-                piece = []
-                continue
-            if not piece:
-                left = middle - COLUMN / 2 + (_EDGE if middle > middles[0] else 0.0)
-                piece = [Vec(left, row.foot), Vec(left, row.top)]
-            if passes:
-                edge = _edge(joint, row)
+            face = self._face_at(row, joint)
+            left = middle - COLUMN / 2
+            if face is not before:
+                items += _closed(piece, row, left - _EDGE, is_turned)
+                start = left + (_EDGE if middle > middles[0] else 0.0)
+                piece = [] if face is None else [Vec(start, row.foot), Vec(start, row.top)]
+            before = face
+            if face is not None and face.name in joint.stack:
+                edge = _edge(joint, row, face)
                 items += _filled([*piece, *(Vec(middle - half, y) for half, y in edge)], is_turned)
                 piece = [Vec(middle + half, y) for half, y in reversed(edge)]
         items += _closed(piece, row, middles[-1] + COLUMN / 2, is_turned)
         return items
+
+    def _face_at(self, row: _Row, joint: Joint) -> Face | None:
+        """The face of a row that has metal where a joint is."""
+        at = joint.fasteners[0].at
+        found = _passed(row, joint)
+        return found or next((face for face in row.faces if lies_at(self.assembly, face, at)), None)
+
+
+def _passed(row: _Row, joint: Joint) -> Face | None:
+    return next((face for face in row.faces if face.name in joint.stack), None)
 
 
 def _tail_room(joint: Joint) -> float:
@@ -168,12 +177,12 @@ def _nut_height(joint: Joint) -> float:
     return _NUT if joint.nutplate else _PLAIN_NUT
 
 
-def _edge(joint: Joint, row: _Row) -> list[tuple[float, float]]:
+def _edge(joint: Joint, row: _Row, face: Face) -> list[tuple[float, float]]:
     """The edge of a hole from the top of a bar to its foot: half width and height, wide at a flush head."""
     straight = [(_SHANK, row.top), (_SHANK, row.foot)]
     spec = joint.spec
     outer = joint.stack[0 if joint.head_is_outside else -1]
-    if not spec.is_flush or (spec.seat != "dimpled" and row.face.name != outer):
+    if not spec.is_flush or (spec.seat != "dimpled" and face.name != outer):
         return straight
     deep = row.height if spec.seat == "dimpled" else 0.6 * _BAR
     if joint.head_is_outside:

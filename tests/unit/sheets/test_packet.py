@@ -1,0 +1,214 @@
+"""The bench packet: what is in it, that nothing overlaps, and that its sheets are those of the job."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from importlib.resources import files
+from io import BytesIO
+
+import pikepdf
+import pytest
+
+from templgen.drawing import CircleMark, Meaning, PathMark, Text
+from templgen.exporters.pdf import pdf_bytes
+from templgen.layout.work.steps import work_steps
+from templgen.sheets import Sheet
+from templgen.sheets.overlaps import overlaps
+from templgen.sheets.packet.build import packet_sheets, page_words
+from templgen.sheets.packet.drilling import by_part, by_step
+from templgen.trade.paper import find_paper
+from tests.unit.sheets.support import DEMO, built, circles, judged, texts
+
+OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
+INSIDE = DEMO.replace('laid_on = "outside"', 'laid_on = "inside"')
+FAILING = DEMO.replace("[0.0, -1.745]", "[0.0, -1.9]")
+FLUSH = OPENING.replace('kind = "lying"\nthickness = 0.040', 'kind = "flush"\ngap = 0.015').replace(
+    'outline = { shape = "rectangle", length = 4.0',
+    'outline_is = "clear hole"\noutline = { shape = "rectangle", length = 4.0',
+)
+
+
+@cache
+def packet(text: str, paper: str = "letter") -> tuple[Sheet, ...]:
+    """The packet of a job file on a paper."""
+    job, assembly, findings = judged(text)
+    steps = work_steps(job, assembly)
+    return packet_sheets(job, assembly, findings, built(text, paper), steps, find_paper(paper))
+
+
+def titled(text: str, title: str) -> list[Sheet]:
+    """The pages whose title begins so."""
+    found = [page for page in packet(text) if page.title.startswith(title)]
+    assert found, title
+    return found
+
+
+def words_of(pages: list[Sheet]) -> str:
+    """All words of some pages, line after line."""
+    return "\n".join(line for page in pages for line in texts(page.drawing))
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_no_page_has_a_fault(text: str, paper: str) -> None:
+    assert {page.title: found for page in packet(text, paper) if (found := overlaps(page.drawing))} == {}
+
+
+@pytest.mark.parametrize("text", [INSIDE, FAILING, FLUSH], ids=["inside", "failing", "flush"])
+def test_other_jobs_have_no_fault(text: str) -> None:
+    assert {page.title: found for page in packet(text) if (found := overlaps(page.drawing))} == {}
+
+
+@pytest.mark.heavy
+@pytest.mark.parametrize("paper", ["legal", "tabloid", "a3", "letter, margin 12 mm", "a4, margin 12 mm"])
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_no_page_of_other_papers_has_a_fault(text: str, paper: str) -> None:
+    assert {page.title: found for page in packet(text, paper) if (found := overlaps(page.drawing))} == {}
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_every_page_has_its_number_once(text: str) -> None:
+    pages = packet(text)
+    for number, page in enumerate(pages, 1):
+        found = [line for line in texts(page.drawing) if re.fullmatch(r"Page \d+ of \d+", line)]
+        assert found == [page_words(number, len(pages))]
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_the_sheets_are_those_of_the_job_with_one_mark_more(text: str) -> None:
+    """One drawing, two files: what is proved of a sheet holds in the packet too."""
+    own = {page.name: page for page in packet(text)}
+    for sheet in built(text):
+        assert own[sheet.name].drawing.items[:-1] == sheet.drawing.items
+        assert isinstance(own[sheet.name].drawing.items[-1], Text)
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_the_contents_name_the_page_on_which_each_title_begins(text: str) -> None:
+    pages = packet(text)
+    front = words_of(titled(text, "Front page"))
+    for title in dict.fromkeys(page.title for page in pages if page.title != "Front page"):
+        first = next(number for number, page in enumerate(pages, 1) if page.title == title)
+        assert re.search(rf"^{re.escape(title)}[ .]*\n{first}$", front, re.MULTILINE), title
+
+
+def test_the_front_page_tells_decisions_checks_and_cautions() -> None:
+    words = words_of(titled(DEMO, "Front page"))
+    for heading in ("BENCH PACKET", "Contents", "Decisions", "Checks", "Accepted", "Cautions"):
+        assert heading in words.splitlines()
+    assert "This is a drawing aid, not approved data." in words
+    assert "No error stands." in words
+
+
+def test_a_job_with_errors_is_stamped_on_every_page() -> None:
+    for page in packet(FAILING):
+        assert "DO NOT CUT" in texts(page.drawing), page.title
+    assert "ERRORS STAND: nothing is cut by this packet." in words_of(titled(FAILING, "Front page"))
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING, FLUSH], ids=["mast", "opening", "flush"])
+def test_every_tick_of_every_step_has_its_box(text: str) -> None:
+    job, assembly, _ = judged(text)
+    steps = work_steps(job, assembly)
+    boxes = [
+        item
+        for page in titled(text, "Steps")
+        for item in page.drawing.items
+        if isinstance(item, PathMark) and item.name == "tick box"
+    ]
+    assert len(boxes) == sum(len(step.ticks) for step in steps) > 0
+    words = words_of(titled(text, "Steps")).splitlines()
+    assert all(str(step.number) in words for step in steps)
+
+
+def test_the_steps_tell_what_saves_a_skin() -> None:
+    words = words_of(titled(OPENING, "Steps")).lower().replace("\n", " ")
+    for told in ("tape", "swarf", "wood behind", "stop short of the line", "deburr"):
+        assert told in words, told
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_the_section_is_marked_not_to_scale_and_names_every_face(text: str) -> None:
+    _, assembly, _ = judged(text)
+    words = words_of(titled(text, "The stack in section"))
+    assert "NOT TO SCALE: measure nothing here" in words
+    joined = {name for each in assembly.fasteners if not each.exists for name in each.stack}
+    assert all(re.search(rf"\b{re.escape(name)}\b", words) for name in joined)
+
+
+def test_the_section_has_a_break_where_a_part_is_not() -> None:
+    """Screws A, lug rivets B, ring rivets C, the box D: the cover ends before C, skin and ring before D."""
+    page = titled(OPENING, "The stack in section")[0]
+    bars = [item.contour.bounds for item in page.drawing.items if getattr(item, "name", "") == "section"]
+    tops = sorted({round(bar.ymax, 3) for bar in bars}, reverse=True)
+    assert len(tops) == 3
+    cover, skin, ring = ([bar for bar in bars if round(bar.ymax, 3) == top] for top in tops)
+    # Every hole parts a bar: the cover has A and, in a second bar, D; the skin A and C; the ring A to C.
+    assert [len(cover), len(skin), len(ring)] == [4, 3, 4]
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
+def test_the_plan_shows_every_hole_of_the_skin_plane_at_1_to_1(text: str) -> None:
+    """Distances between holes on the page are those of the assembly."""
+    _, assembly, _ = judged(text)
+    page = titled(text, "Plan of the set")[0]
+    drawn = {item.name: item.centre for item in circles(page.drawing, Meaning.HOLE) if item.name}
+    wanted = [each for each in assembly.fasteners if not each.exists and each.plane == "skin"]
+    assert set(drawn) == {str(each.number) for each in wanted}
+    first = wanted[0]
+    for each in wanted[1:]:
+        apart = drawn[str(first.number)].distance_to(drawn[str(each.number)])
+        assert apart == pytest.approx(first.at.distance_to(each.at), abs=1e-9)
+
+
+def test_every_part_that_is_drilled_stands_in_the_schedule_by_part() -> None:
+    job, assembly, _ = judged(OPENING)
+    table = by_part(job, assembly)
+    drilled = [each for each in assembly.fasteners if not each.exists]
+    counted = sum(int(row[2]) for row in table.rows if not row[1].startswith("C"))
+    assert counted == sum(len(each.stack) for each in drilled)
+
+
+def test_every_hole_reaches_its_final_size_in_some_step() -> None:
+    job, assembly, _ = judged(OPENING)
+    steps = work_steps(job, assembly)
+    final = {
+        (hole, round(drilling.diameter, 4))
+        for step in steps
+        for drilling in step.drills
+        for hole in drilling.holes
+    }
+    for each in assembly.fasteners:
+        if not each.exists:
+            assert (each.name, round(each.spec.hole, 4)) in final, each.name
+    assert len(by_step(job, steps).rows) == sum(len(step.drills) for step in steps)
+
+
+def test_hardware_and_weights_and_sign_off_are_there() -> None:
+    hardware = words_of(titled(OPENING, "Hardware and weights"))
+    assert "Spares: one in 10, at least 2 of each" in hardware
+    assert "change of the aircraft" in hardware.replace("\n", " ")
+    signed = words_of(titled(OPENING, "Sign-off")).splitlines()
+    assert signed.count("name") == signed.count("date") >= 8
+
+
+def test_the_pdf_has_bookmarks_searchable_words_and_equal_bytes() -> None:
+    pages = packet(OPENING)
+    data, again = (
+        pdf_bytes([page.drawing for page in pages], bookmarks=[page.title for page in pages])
+        for _ in range(2)
+    )
+    assert data == again
+    with pikepdf.open(BytesIO(data)) as document, document.open_outline() as outline:
+        assert [str(item.title) for item in outline.root] == [page.title for page in pages]
+        assert len(document.pages) == len(pages)
+
+
+def test_black_is_the_only_colour_and_no_letter_is_small() -> None:
+    """Everything is drawn by the line kinds of the sheets, which are told apart without colour."""
+    for page in packet(OPENING):
+        for item in page.drawing.items:
+            assert item.meaning in Meaning
+            assert not isinstance(item, Text) or item.height >= 2.2
+            assert not isinstance(item, CircleMark) or item.radius > 0
