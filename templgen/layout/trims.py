@@ -213,14 +213,15 @@ def _add_targets(draft: Draft, paper: str, line: TrimLine) -> None:
     structure = draft.structures[line.structure]
     if structure.kind not in _BEHIND_SKIN:
         return
-    middle = _outline(draft.faces[paper]).bounds.centre
-    reach = max(_outline(draft.faces[paper]).bounds.width, _outline(draft.faces[paper]).bounds.height) / 2
+    box = _outline(draft.faces[paper]).bounds
+    middle = box.centre
     rivets = [
         each
         for each in draft.fasteners
         if each.exists and each.feature == structure.name and each.plane == SKIN_PLANE
     ]
     along = next(iter(structure.lines.values())).direction
+    reach = max(abs((corner - middle).dot(along)) for corner in box.corners)
     rivets.sort(key=lambda each: (abs((each.at - middle).dot(along)), each.number))
     near = [each for each in rivets if abs((each.at - middle).dot(along)) <= reach]
     chosen = near if len(near) >= LEAST_TARGETS else rivets[:LEAST_TARGETS]

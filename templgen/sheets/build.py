@@ -235,7 +235,7 @@ class _Maker:
         large = (
             (face_words(side), hand_words(self.job.hand))
             if views
-            else ("SEEN FROM", face_words(side).split()[0])
+            else (f"SEEN FROM {face_words(side).split()[0]}", hand_words(self.job.hand))
         )
         return Head(large, role, detail, self.stop)
 

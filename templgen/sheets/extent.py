@@ -8,13 +8,14 @@ from templgen.layout.alignment import AlignedHole
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
-from templgen.sheets.marks import LOCATING_RING, target_marks
+from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, target_marks
 from templgen.sheets.placement import Label
 from templgen.sheets.scene import Run
 
 __all__ = [
     "aligned_labels",
     "aligned_targets",
+    "named_rivet_labels",
     "placing_structures",
     "rivet_targets",
     "structure_runs",
@@ -137,6 +138,16 @@ def _aligned_marks(each: AlignedHole) -> tuple[Item, ...]:
 def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
     """Return the measured holes on which the sheet is laid; none where they are too few or do not fit."""
     return () if assembly.alignment is None else assembly.alignment.targets
+
+
+def named_rivet_labels(assembly: Assembly, group: Group, extent: Bounds) -> list[Label]:
+    """Return the names of the rivets by which a paper laid outside is placed, where they are on it."""
+    names = set(assembly.targets.get(group.paper.name, ())) if group.paper else set()
+    return [
+        Label((each.at,), ((each.name,),), keep=each.spec.hole / 2, arms=CENTRE_ARM)
+        for each in assembly.fasteners
+        if each.exists and each.plane == SKIN_PLANE and each.name in names and extent.contains(each.at)
+    ]
 
 
 def aligned_labels(assembly: Assembly, extent: Bounds) -> list[Label]:

@@ -118,7 +118,12 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
-    steps.append("Drill pilot size, clamped with its neighbours; part them before it is drilled to size.")
+    first = (
+        "pilot size"
+        if any(hole.fastener.spec.pilot for hole in blank.pattern.holes)
+        else "the holes undersize"
+    )
+    steps.append(f"Drill {first}, clamped with its neighbours; part them before it is drilled to size.")
     if blank.pattern.bends:
         steps.append(_bending(job, blank.pattern.bends[0]))
     blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]

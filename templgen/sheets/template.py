@@ -12,7 +12,13 @@ from templgen.layout.finding import Finding
 from templgen.sheets.allowance import rough_contours
 from templgen.sheets.cutting import plan_items, plan_labels, plans_of
 from templgen.sheets.edges import edge_items, edge_labels
-from templgen.sheets.extent import aligned_labels, rivet_targets, structure_runs, template_extent
+from templgen.sheets.extent import (
+    aligned_labels,
+    named_rivet_labels,
+    rivet_targets,
+    structure_runs,
+    template_extent,
+)
 from templgen.sheets.facts import one
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
@@ -41,6 +47,7 @@ def template_scene(
         (
             *_labels(job, assembly, group, box, extent.centre),
             *aligned_labels(assembly, extent),
+            *named_rivet_labels(assembly, group, extent),
             *finding_labels(own, lambda finding: _place_in(finding, extent)),
         ),
         structure_runs(assembly),
