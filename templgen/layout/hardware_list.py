@@ -39,11 +39,10 @@ _COLUMNS = (
     "countersink or dimple",
     "for holes",
     "joins",
-    "check",
+    "check against the part in hand",
 )
 _SPARE_SHARE, _LEAST_SPARES = 10, 2
 _CONE = 100.0
-_IN_HAND = "check against the part in hand"
 
 
 def spares_for(needed: int) -> int:
@@ -106,7 +105,7 @@ def _counts(needed: int) -> tuple[str, str, str]:
 
 def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
     spec, first = line.spec, line.fasteners[0]
-    checks = [f"{_IN_HAND}: {what}" for what in (_from_memory(assembly, line),) if what]
+    checks = [what for what in (_from_memory(assembly, line),) if what]
     if not line.length.is_told:
         checks.append("measure first")
     return (
@@ -218,8 +217,14 @@ def _from_memory(assembly: Assembly, line: _Line) -> str:
 
 
 def _joins(line: _Line) -> str:
-    """The layers, each stack once."""
-    return "; ".join(" + ".join(name for name, _ in grip.layers) for grip, _ in line.grips)
+    """The layers in order; what differs between stacks of one depth stands side by side."""
+    depths: dict[int, list[list[str]]] = {}
+    for grip, _ in line.grips:
+        depths.setdefault(len(grip.layers), []).append([name for name, _ in grip.layers])
+    return "; ".join(
+        " + ".join(" or ".join(dict.fromkeys(names)) for names in zip(*stacks, strict=True))
+        for stacks in depths.values()
+    )
 
 
 def _nutplates(assembly: Assembly) -> list[list[Nutplate]]:
@@ -236,7 +241,7 @@ def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tu
     name = f"{spec.name}, {standard}" if standard and standard != spec.name else spec.name
     facts = [f"nutplate {spec.screw}: {name}", spec.words, f"{spec.lug_seat} lugs"]
     facts += [word for word, is_so in (("self-locking", spec.self_locking),) if is_so]
-    checks = [f"{_IN_HAND}: {', '.join(key.replace('_', ' ') for key in spec.from_memory)}"]
+    checks = [", ".join(key.replace("_", " ") for key in spec.from_memory)]
     missing = [key for key in ("lug_thickness", "height") if getattr(spec, key) is None]
     measure = [f"measure its {' and '.join(key.replace('_', ' ') for key in missing)}"] if missing else []
     rings = dict.fromkeys(_ring_of(assembly, plate) for plate in group)
@@ -248,7 +253,7 @@ def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tu
         "",
         "",
         f"at {ranges(each.number for each in _screws_of(assembly, group))}",
-        " + ".join(rings),
+        " or ".join(rings),
         "; ".join([*(checks if spec.from_memory else []), *measure]),
     )
 

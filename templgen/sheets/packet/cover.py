@@ -111,8 +111,7 @@ def cover_head(job: Job, contents: Sequence[tuple[str, int]]) -> list[Block]:
         Heading("BENCH PACKET", WARNING, space=0.0),
         Heading(job.title, TITLE, space=2.0),
         Paragraph(
-            f"{'; '.join(fact for fact in facts if fact)}. Keep it together. It is right for this digest "
-            "only: when the job changes, print a new one."
+            f"{'; '.join(fact for fact in facts if fact)}. Keep it together; it holds for this digest."
         ),
         Heading("Contents", CALLOUT, space=2.0),
         Contents(tuple(Entry(title, str(page)) for title, page in contents)),
