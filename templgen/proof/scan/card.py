@@ -36,6 +36,8 @@ _PROFILES = 80
 _OFF_LINE = 0.06
 _PAIR = 0.35
 _TRIES = 1500
+_NEARLY_ALL = 0.9
+_ASKEW = 1.5  # degrees; a card along the lines of the sheet may have one of them along its edge
 _LEAST_SHARE = 0.5
 _WHITE_SHARES = (0.93, 0.85, 0.75, 0.6, 0.45)
 
@@ -68,6 +70,11 @@ def find_card(picture: Picture, mapping: Mapping, card: Card, places: Floats) ->
         raise ScanError(
             f"{name}: no card of {card.sides[0]:.2f} x {card.sides[1]:.2f} mm found; all four edges "
             "must be seen, on white paper, and a dark or coloured card is seen best"
+        )
+    if any(_is_along(each) for each in found):
+        raise ScanError(
+            f"{name}: the card lies along the lines of the sheet, and one of them may pass for its edge; "
+            "lay it askew, by 3 degrees or more"
         )
     if len(found) > 1:
         raise ScanError(
@@ -106,6 +113,13 @@ def _boxes(flat: Grey, card: Card, scale: float) -> Iterator[Floats]:
             area = float(cv2.contourArea(outline))
             if fits and area > _FILLED * rectangle[1][0] * rectangle[1][1]:
                 yield np.asarray(cv2.boxPoints(rectangle), np.float64)
+
+
+def _is_along(corners: Floats) -> bool:
+    """Whether a side of the card lies along x or y of the page."""
+    side = corners[1] - corners[0]
+    turn = float(np.degrees(np.arctan2(side[1], side[0]))) % 90.0
+    return min(turn, 90.0 - turn) < _ASKEW
 
 
 def _same(one: Floats, other: Floats) -> bool:
@@ -180,7 +194,7 @@ def _crossings(values: Floats, places: Floats, reach: Floats) -> Floats:
 def _straight(found: Floats) -> tuple[float, float] | None:
     """Slope and shift of the line through most crossings; None where too few agree.
 
-    Lines through many pairs of crossings are tried, the one that most profiles agree with is fitted.
+    Lines through many pairs of crossings are tried, the one that most crossings agree with is fitted.
     """
     if len(found) < _LEAST_SHARE * _PROFILES:
         return None
@@ -194,7 +208,10 @@ def _straight(found: Floats) -> tuple[float, float] | None:
     slopes = (at[other] - at[one]) / (places[other] - places[one])
     shifts = at[one] - slopes * places[one]
     agree = np.abs(at - slopes[:, None] * places - shifts[:, None]) < _OFF_LINE
-    kept = agree[int(np.argmax(agree.sum(axis=1)))]
+    votes = agree.sum(axis=1)
+    # A printed line just beside the card has an edge of its own; that of the card is the inner one.
+    good = np.flatnonzero(votes >= _NEARLY_ALL * votes.max())
+    kept = agree[good[int(np.argmin((slopes * places.mean() + shifts)[good]))]]
     for _ in range(3):
         if len(np.unique(places[kept])) < _LEAST_SHARE * _PROFILES:
             return None

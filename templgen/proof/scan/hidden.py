@@ -13,6 +13,8 @@ and the scale that it would feign is known. The largest of all gaps is the limit
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -59,7 +61,7 @@ def hidden_scale(places: Floats, residuals: Floats, noise: float, basis: Floats)
         span = max(float(np.ptp(along)), 1.0)
         freedom = max(len(along) - basis.shape[1] / 2.0, 1.0)
         square = float((residuals[:, axis] ** 2).sum()) / freedom - noise**2
-        wave = _WAVE * np.sqrt(max(square, 0.0))
+        wave = _WAVE * math.sqrt(max(square, 0.0))
         steps = [_step(along, axis, at, residuals.T.ravel(), noise, fitted) for at in _gaps(along)]
         limits.append(max([wave, *steps]) / span)
     return limits[0], limits[1]

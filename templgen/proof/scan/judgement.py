@@ -35,6 +35,11 @@ Floats = NDArray[np.float64]
 
 _NOT_FLAT = 0.12
 _MUCH_BETTER = 0.2
+"""A file that states a resolution is a photo only if as a scan it is so uneven, mm, as a photo far less."""
+_SURELY_FLAT = 0.03
+"""A file that states none is a scan only if it is as even as this, mm."""
+_BENT = 0.3
+"""A sheet with a marker so far off, mm, is no sheet that lies flat: it proves nothing."""
 _PIXELS_OFF = 1.0
 """How far a mark of a rule may be off the pixel that was given, either way (own default)."""
 _RULE_OFF = 0.05
@@ -129,27 +134,34 @@ def sight(picture: Picture, references: References, kind: Kind | None = None) ->
 
 
 def _fit(picture: Picture, found: Found, references: References, kind: Kind | None) -> FlatFit | LensFit:
+    """The fit of a scan or of a photo, as it was asked for or as the picture looks."""
     name = picture.name
     if kind is Kind.PHOTO or (kind is None and picture.facts.focal and not references.scanner):
         return fit_lens(found, picture.width, picture.height, name)
     flat = fit_flat(found, name)
-    if kind is Kind.SCAN or references.scanner or max(flat.spread.uneven) < _NOT_FLAT or len(found.slots) < 8:
+    is_stated = _plausible_dpi(picture, flat) is not None
+    even = max(flat.spread.uneven)
+    if kind is Kind.SCAN or references.scanner or even < (_NOT_FLAT if is_stated else _SURELY_FLAT):
         return flat
     lens = fit_lens(found, picture.width, picture.height, name)
-    is_photo = max(lens.spread.uneven) < _MUCH_BETTER * max(flat.spread.uneven)
-    return lens if is_photo else flat
+    better = _MUCH_BETTER if is_stated else 1.0
+    return lens if max(lens.spread.uneven) < better * even else flat
 
 
 def _scan(picture: Picture, found: Found, fit: FlatFit, references: References) -> Sighted:
     up = np.array([1.0, -1.0])
+    # What is not even moves both ends of a known length too.
+    moved = math.sqrt(2.0) * max(fit.spread.uneven)
     lengths = [
-        Known(f"steel rule {rule.text}", (rule.ends[1] - rule.ends[0]) * up, rule.length, _rule_u(rule))
+        Known(
+            f"steel rule {rule.text}", (rule.ends[1] - rule.ends[0]) * up, rule.length, _rule_u(rule, moved)
+        )
         for rule in references.rules
     ]
     card = None
     if references.card:
         card = find_card(picture, fit, references.card, fit.leftovers.places)
-        lengths += _card_lengths(fit.to_pixels(card) * up, references.card)
+        lengths += _card_lengths(fit.to_pixels(card) * up, references.card, moved)
     size = pixel_size(_plausible_dpi(picture, fit), lengths, references.scanner, picture.name)
     if size is None or not all(np.isfinite(size.u)):
         return Sighted(picture.name, Kind.SCAN, fit, found, None, False, (), size, card)
@@ -166,9 +178,10 @@ def _plausible_dpi(picture: Picture, fit: FlatFit) -> tuple[float, float] | None
     return dpi if 0.6 < ratio < 1.6 else None
 
 
-def _rule_u(rule: Rule) -> float:
+def _rule_u(rule: Rule, moved: float) -> float:
     pixels = float(np.linalg.norm(rule.ends[1] - rule.ends[0]))
-    return math.hypot(_even(_PIXELS_OFF) * math.sqrt(2.0) / pixels, _even(_RULE_OFF) / rule.length)
+    read = _even(_PIXELS_OFF) * math.sqrt(2.0) / pixels
+    return math.hypot(read, _even(_RULE_OFF) / rule.length, moved / rule.length)
 
 
 def _even(off: float) -> float:
@@ -176,13 +189,13 @@ def _even(off: float) -> float:
     return off / math.sqrt(3.0)
 
 
-def _card_lengths(corners: Floats, card: Card, shrink: float = 1.0) -> list[Known]:
+def _card_lengths(corners: Floats, card: Card, moved: float, shrink: float = 1.0) -> list[Known]:
     """The sides of a card between the middles of the opposite edges; `shrink` puts it down on the paper."""
     a, b, c, d = corners
     sides = ((b + c - a - d) / 2.0, (c + d - a - b) / 2.0)
     names = ("card, long side", "card, short side")
     return [
-        Known(name, along * shrink, size, math.hypot(_even(off), _even(_EDGE_OFF)) / size)
+        Known(name, along * shrink, size, math.hypot(_even(off), _even(_EDGE_OFF), moved) / size)
         for name, along, size, off in zip(names, sides, card.sides, card.off, strict=True)
     ]
 
@@ -191,18 +204,19 @@ def _photo(picture: Picture, found: Found, fit: LensFit, references: References)
     focal = focal_of(picture.facts.focal, picture.width, picture.height)
     height = camera_height(fit, focal)
     thickness, thickness_off = _RULE_THICKNESS
+    moved = math.sqrt(2.0) * max(fit.spread.uneven)
     lengths, card, square = [], None, None
     # How far the height over the paper is off counts alike for all lengths.
     common = thickness_off / height if references.rules else 0.0
     for rule in references.rules:
         ends = fit.to_page(rule.ends)
         along = (ends[1] - ends[0]) * (1.0 - thickness / height)
-        lengths.append(Known(f"steel rule {rule.text}", along, rule.length, _rule_u(rule)))
+        lengths.append(Known(f"steel rule {rule.text}", along, rule.length, _rule_u(rule, moved)))
     if references.card:
         card = find_card(picture, fit, references.card, fit.leftovers.places)
         share = CARD_THICKNESS / height
         common = max(common, share * (LIMITS * focal.u if picture.facts.focal else _HEIGHT_OFF))
-        lengths += _card_lengths(card, references.card, 1.0 - share)
+        lengths += _card_lengths(card, references.card, moved, 1.0 - share)
         square = (lengths[-2].along, lengths[-1].along)
     measured = photo_stretch(fit, focal, lengths, square, common)
     _require_plausible(measured, picture.name)
@@ -239,6 +253,8 @@ def verdict_of(sighted: Sighted, wanted: Wanted) -> tuple[Verdict | None, Doubt 
     )
     if verdict.outcome is not Outcome.OUTSIDE and not sighted.proven:
         return replace(verdict, outcome=Outcome.CANNOT_JUDGE), Doubt.SCALE
+    if verdict.outcome is Outcome.INSIDE and sighted.fit.leftovers.largest > _BENT:
+        return replace(verdict, outcome=Outcome.CANNOT_JUDGE), Doubt.UNEVEN
     if verdict.outcome is not Outcome.CANNOT_JUDGE:
         return verdict, None
     return verdict, _doubt(sighted, measured, verdict)
