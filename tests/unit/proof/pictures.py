@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from templgen.build.check import Judged, check_job
 from templgen.build.demo import demo_job
+from templgen.drawing import Correction
 from templgen.exporters.pdf import pdf_bytes
 from templgen.geometry import Bounds
 from templgen.proof.measured import feature_error
@@ -45,10 +46,11 @@ def judged_demo() -> Judged:
 
 
 @cache
-def sheets() -> tuple[Sheet, ...]:
-    """All sheets of the demo on its own paper."""
+def sheets(correction: Correction | None = None) -> tuple[Sheet, ...]:
+    """All sheets of the demo on its own paper, as they are or as they are corrected for a printer."""
     judged = judged_demo()
-    return build_sheets(judged.job, judged.assembly, judged.findings, find_paper(judged.job.paper))
+    paper = find_paper(judged.job.paper)
+    return build_sheets(judged.job, judged.assembly, judged.findings, paper, correction)
 
 
 @dataclass(frozen=True)
@@ -63,9 +65,9 @@ class Raster:
 
 
 @cache
-def raster(dpi: int, number: int = 1) -> Raster:
-    """A sheet of the demo at a resolution, as the PDF reader draws it."""
-    drawing = sheets()[number - 1].drawing
+def raster(dpi: int, number: int = 1, correction: Correction | None = None) -> Raster:
+    """A sheet of the demo at a resolution, as the PDF reader draws it, corrected for a printer or not."""
+    drawing = sheets(correction)[number - 1].drawing
     document = pypdfium2.PdfDocument(pdf_bytes([drawing]))
     found = document[0].render(scale=dpi / 72, grayscale=True).to_numpy()
     grey = np.ascontiguousarray(found.reshape(found.shape[:2]))

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 import pytest
 
+from templgen.drawing import Correction
 from templgen.proof.measured import Outcome
 from templgen.proof.scan.chart import residual_chart
 from templgen.proof.scan.judgement import (
@@ -65,6 +66,24 @@ def test_a_known_scanner_tells_inside_from_outside() -> None:
     references = References(scanner=SCANNER.record())
     assert _outcome(_scan(TRUE), references) == (Outcome.INSIDE, None)
     assert _outcome(_scan(WRONG), references) == (Outcome.OUTSIDE, None)
+
+
+def test_a_print_corrected_for_its_printer_is_inside_and_says_that_it_is_corrected() -> None:
+    """What the printer does to the page undoes the correction in it; on another printer it is outside."""
+    page = raster(200).width, raster(200).height
+    printer = Print(1.006, 0.995) if page[0] < page[1] else Print(0.995, 1.006)
+    correction = Correction(1.0 / 1.006, 1.0 / 0.995, 0.0, "garage", 1)  # for a page that stands upright
+    corrected = raster(200, 1, correction)
+    references = References(scanner=SCANNER.record())
+    for does, outcome in ((printer, Outcome.INSIDE), (Print(), Outcome.OUTSIDE)):
+        seen = sight(scanned(corrected, does, SCANNER, CLEAN).picture, references)
+        verdict, doubt = verdict_of(seen, wanted())
+        assert verdict is not None
+        assert verdict.outcome is outcome
+        assert any(
+            "corrected for a printer already" in line
+            for line in sighted_lines(seen, verdict, doubt, "mm", "")
+        )
 
 
 def test_the_word_of_the_file_never_proves_a_print() -> None:
