@@ -7,8 +7,9 @@ __all__ = ["CAUTIONS", "SHORT_CAUTION"]
 SHORT_CAUTION = (
     "Drawing aid, not approved data: follow the kit maker's drawings, local rules and a licensed inspector. "
     "Before drilling look behind the skin for fuel, lines and wires. Eye protection; swarf out; deburr all "
-    "edges. All cautions: notes sheet."
+    "edges. Findings, steps, cautions: notes sheets."
 )
+"""Stands on every sheet; it also says where the text of a ringed number is that found no room."""
 
 CAUTIONS: tuple[str, ...] = (
     "This is a drawing aid, not approved data. The builder and the designer answer for the change. Follow "

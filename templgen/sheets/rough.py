@@ -12,7 +12,7 @@ from templgen.layout.cutting.model import CuttingPlan
 from templgen.sheets.allowance import rough_contours, rough_words
 from templgen.sheets.cutting import plan_items, plan_labels, plan_steps, plans_of
 from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
-from templgen.sheets.facts import listed
+from templgen.sheets.facts import both, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
@@ -70,6 +70,13 @@ def _line_label(job: Job, name: str, loop: Contour) -> Label:
     return Label(targets, (text,), CALLOUT, reach=45.0, near=False)
 
 
+def _left_for_the_file(job: Job, plans: Sequence[CuttingPlan]) -> str:
+    """The allowance along the line, and the least at drilled holes, which stand nearer to the finish edge."""
+    left = f"{rough_words(job)} is left for the file"
+    least = min((plan.allowance for plan in plans if plan.holes), default=None)
+    return f"{left}." if least is None else f"{left} along the line; at the drilled holes {both(job, least)}."
+
+
 def _steps(
     job: Job, group: Group, rough: dict[str, tuple[Contour, ...]], plans: Sequence[CuttingPlan]
 ) -> list[Block]:
@@ -80,7 +87,7 @@ def _steps(
         *plan_steps(plans)[:1],
         "Cut the paper on the centre of the dashed line and trace against the paper.",
         *plan_steps(plans)[1:],
-        f"Cut the metal inside the ink. {rough_words(job)} is left for the file.",
+        f"Cut the metal inside the ink. {_left_for_the_file(job, plans)}",
         "Then pin the finish template on the same holes, trace it, and file to its edge.",
     ]
     blocks: list[Block] = [Heading("How to use it")]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from templgen.drawing import LineMark, Meaning, PathMark, Text
+from templgen.drawing import Drawing, LineMark, Meaning, PathMark, Text
 from templgen.geometry import Bounds, Side, Vec, contour_contour, locate
 from templgen.job.starters import starter
 from templgen.layout.cutting.plans import rough_allowance
@@ -291,3 +291,27 @@ def test_loose_holes_near_a_rib_are_placed_by_its_rivets_and_far_ones_by_measure
     far = " ".join(text for each in built(bare) for text in texts(each.drawing))
     assert "by measure from the origin" in far
     assert "the targets on the rivets" not in far
+
+
+def ringed(drawing: Drawing) -> set[str]:
+    """Numbers of findings: bold words that are nothing but numbers."""
+    bold = [item.text for item in drawing.items if isinstance(item, Text) and item.bold]
+    return {number for words in bold for number in words.split(", ") if number.isdecimal()}
+
+
+@pytest.mark.parametrize("text", [DEMO, INSIDE, RIGHT, STICK, FAILING])
+def test_every_ringed_number_of_a_template_stands_in_the_notes_and_the_sheet_says_so(text: str) -> None:
+    pages = built(text)
+    explained = set().union(*(ringed(each.drawing) for each in pages if each.kind == "notes"))
+    drawn = next(each.drawing for each in pages if each.kind == "template")
+    assert ringed(drawn)
+    assert ringed(drawn) <= explained
+    assert "Findings, steps, cautions: notes sheets." in " ".join(texts(drawn))
+
+
+def test_a_rough_sheet_says_how_little_the_drilled_holes_leave() -> None:
+    job, assembly, _ = judged(DEMO)
+    (plan,) = [each for each in assembly.cutting if each.holes and "skin" in each.faces]
+    said = " ".join(texts(sheet("rough", DEMO).drawing))
+    assert plan.allowance < rough_allowance(job.unit)
+    assert f"at the drilled holes {plan.allowance / 25.4:.3f} in" in said
