@@ -15,14 +15,18 @@ from pathlib import Path
 
 from templgen.errors import FolderError
 
-__all__ = ["MARK", "supersede", "swap_in"]
+__all__ = ["MARK", "require_ours", "swap_in"]
 
 MARK = "templgen.json"
 
 
-def swap_in(target: Path, files: Mapping[str, bytes], *, mark: Mapping[str, object]) -> None:
+def swap_in(
+    target: Path, files: Mapping[str, bytes], *, mark: Mapping[str, object], keep_old: bool = False
+) -> Path | None:
     """Write `files` (relative name -> bytes) as the whole content of `target`, replacing an older result.
 
+    With `keep_old` the older result moves aside as superseded, so that its cut files never lie beside a
+    failing sheet; its new place is returned. It moves only when the new folder is complete.
     Raises FolderError if `target` is there and was not made by templgen, or can not be written.
     """
     require_ours(target)
@@ -34,26 +38,11 @@ def swap_in(target: Path, files: Mapping[str, bytes], *, mark: Mapping[str, obje
     try:
         fresh.chmod(0o755)
         _write_all(fresh, {**files, MARK: _mark_bytes(mark)})
-        _exchange(fresh, target)
+        return _exchange(fresh, target, keep_old)
     except OSError as error:
         raise FolderError(f"can not write {target}: {error.strerror or error}") from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
-
-
-def supersede(target: Path) -> Path | None:
-    """Move an older result aside, so that its cut files never lie beside a failing sheet.
-
-    Returns the new place, or None if there was nothing to move.
-    """
-    if not target.exists():
-        return None
-    require_ours(target)
-    number = 1
-    while (aside := target.with_name(f"{target.name}-superseded-{number}")).exists():
-        number += 1
-    os.replace(target, aside)
-    return aside
 
 
 def require_ours(target: Path) -> None:
@@ -79,10 +68,10 @@ def _mark_bytes(mark: Mapping[str, object]) -> bytes:
     return (json.dumps(dict(mark), indent=2, sort_keys=True) + "\n").encode()
 
 
-def _exchange(fresh: Path, target: Path) -> None:
+def _exchange(fresh: Path, target: Path, keep_old: bool) -> Path | None:
     """Put `fresh` at `target`; the old folder comes back if the second rename fails."""
-    old = fresh.with_name(fresh.name.replace(".new-", ".old-"))
     had_old = target.exists()
+    old = _free_name(target) if keep_old else fresh.with_name(fresh.name.replace(".new-", ".old-"))
     if had_old:
         os.replace(target, old)
     try:
@@ -91,4 +80,14 @@ def _exchange(fresh: Path, target: Path) -> None:
         if had_old:
             os.replace(old, target)
         raise
+    if keep_old:
+        return old if had_old else None
     shutil.rmtree(old, ignore_errors=True)
+    return None
+
+
+def _free_name(target: Path) -> Path:
+    number = 1
+    while (aside := target.with_name(f"{target.name}-superseded-{number}")).exists():
+        number += 1
+    return aside

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from templgen import __version__
 from templgen.build.check import Judged, check_job
-from templgen.build.folder import require_ours, supersede, swap_in
+from templgen.build.folder import require_ours, swap_in
 from templgen.build.readback import Proven, Written, cut_stem, prove
 from templgen.build.report import check_json, check_lines
 
@@ -84,9 +84,8 @@ def build_job(
         drawn, notes = pictures.collect()
     files |= drawn
     notes += () if correction is None else (_printer_note(correction),)
-    aside = None if judged.may_cut else supersede(out)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
-    swap_in(out, files, mark=mark)
+    aside = swap_in(out, files, mark=mark, keep_old=not judged.may_cut)
     return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
 
 

@@ -47,8 +47,9 @@ def test_a_file_in_the_way_is_refused(tmp_path: Path) -> None:
     assert target.read_text() == "mine"
 
 
+@pytest.mark.parametrize("keep_old", [False, True])
 def test_the_old_folder_comes_back_if_the_last_rename_fails(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, keep_old: bool
 ) -> None:
     target = tmp_path / "result"
     folder.swap_in(target, {"old.txt": b"1"}, mark={})
@@ -62,16 +63,25 @@ def test_the_old_folder_comes_back_if_the_last_rename_fails(
 
     monkeypatch.setattr(folder.os, "replace", second_fails)
     with pytest.raises(FolderError, match="No space left"):
-        folder.swap_in(target, {"new.txt": b"2"}, mark={})
+        folder.swap_in(target, {"new.txt": b"2"}, mark={}, keep_old=keep_old)
     assert names(target) == {"old.txt", folder.MARK}
     assert [p.name for p in tmp_path.iterdir()] == ["result"]
 
 
 def test_superseded_folders_are_numbered_and_kept(tmp_path: Path) -> None:
     target = tmp_path / "result"
-    for content in (b"1", b"2"):
-        folder.swap_in(target, {"a.txt": content}, mark={})
-        folder.supersede(target)
-    assert (tmp_path / "result-superseded-1" / "a.txt").read_bytes() == b"1"
-    assert (tmp_path / "result-superseded-2" / "a.txt").read_bytes() == b"2"
-    assert folder.supersede(target) is None
+    moved = [
+        folder.swap_in(target, {"a.txt": content}, mark={}, keep_old=True) for content in (b"1", b"2", b"3")
+    ]
+    assert moved == [None, tmp_path / "result-superseded-1", tmp_path / "result-superseded-2"]
+    contents = [(path / "a.txt").read_bytes() for path in (*moved[1:], target) if path]
+    assert contents == [b"1", b"2", b"3"]
+
+
+def test_an_old_folder_stays_in_its_place_if_the_new_one_can_not_be_written(tmp_path: Path) -> None:
+    target = tmp_path / "result"
+    folder.swap_in(target, {"old.txt": b"1"}, mark={})
+    with pytest.raises(FolderError):
+        folder.swap_in(target, {"a": b"1", "a/b": b"2"}, mark={}, keep_old=True)
+    assert names(target) == {"old.txt", folder.MARK}
+    assert [p.name for p in tmp_path.iterdir()] == ["result"]
