@@ -20,6 +20,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name
+from templgen.layout.assembly import Fastener
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
 from templgen.trade.source import Source
@@ -54,8 +55,15 @@ def _unknown(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
         yield RULE.not_checked(
             f"{counted(count, 'hole')} of {fastener.spec.name}: what stands on its {side} side is not known",
             survey.hole(fastener, None),
+            cure=f"give {_missing_key(fastener, side)} of {fastener.spec.name}, from the part in hand",
             count=count,
         )
+
+
+def _missing_key(fastener: Fastener, side: str) -> str:
+    """The key of [fastener] that says what stands on a side: the head, or what is behind the sheets."""
+    head_here = (fastener.head_side == "outside") == (side == "outer")
+    return "head_diameter" if head_here else "behind_diameter"
 
 
 def _on_side(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
