@@ -7,7 +7,7 @@ __all__ = ["CAUTIONS", "SHORT_CAUTION"]
 SHORT_CAUTION = (
     "Drawing aid, not approved data: follow the kit maker's drawings, local rules and a licensed inspector. "
     "Before drilling look behind the skin for fuel, lines and wires. Eye protection; swarf out; deburr all "
-    "edges. Findings, steps, cautions: notes sheets."
+    "edges. Findings, cautions: notes."
 )
 """Stands on every sheet; it also says where the text of a ringed number is that found no room."""
 

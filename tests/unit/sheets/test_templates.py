@@ -306,7 +306,7 @@ def test_every_ringed_number_of_a_template_stands_in_the_notes_and_the_sheet_say
     drawn = next(each.drawing for each in pages if each.kind == "template")
     assert ringed(drawn)
     assert ringed(drawn) <= explained
-    assert "Findings, steps, cautions: notes sheets." in " ".join(texts(drawn))
+    assert "Findings, cautions: notes." in " ".join(texts(drawn))
 
 
 def test_a_rough_sheet_says_how_little_the_drilled_holes_leave() -> None:
