@@ -6,7 +6,8 @@ Every fault of the job file carries a `Location`; it is required so that it can 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 __all__ = [
     "ExportError",
@@ -24,8 +25,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Location:
+class Location(Struct, frozen=True, order=True):
     """A place in a text file; line and column count from 1, columns in characters."""
 
     file: str

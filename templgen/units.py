@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 
@@ -72,8 +73,7 @@ _UNIT_REASONS: dict[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(Struct, frozen=True):
     """A length in millimetres together with the text and the unit it was given in.
 
     Attributes:

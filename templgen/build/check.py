@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from templgen.job.model import Job
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["Judged", "check_job"]
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A job with its assembly and everything the rules said of it."""
 
     job: Job

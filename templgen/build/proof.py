@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.build.check import Judged, check_job
 from templgen.drawing import Correction
@@ -34,8 +36,7 @@ from templgen.units import Unit, format_length, parse_length
 __all__ = ["Asked", "Proved", "printer_correction", "prove_measured"]
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What the builder typed.
 
     Attributes:
@@ -67,8 +68,7 @@ class Asked:
     date: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Proved:
+class Proved(Struct, frozen=True):
     """The answer in lines, and where a record was written."""
 
     outcome: Outcome
@@ -76,8 +76,7 @@ class Proved:
     saved: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Measured:
+class _Measured(Struct, frozen=True):
     """The sheet that was measured, among all sheets of the job."""
 
     judged: Judged

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Text
 from templgen.errors import ReadBackError, ReadError
@@ -24,8 +26,7 @@ _SHOWN = 5  # differences in the text of our own bug
 _ALIKE = 0.3  # share of common words with which a page is taken for a sheet
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """A file of a build that is not released yet: its name, its format, and the drawings it has to hold."""
 
     name: str
@@ -34,8 +35,7 @@ class Written:
     drawings: tuple[Drawing, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Proven:
+class Proven(Struct, frozen=True):
     """What reading back all files of a build has shown."""
 
     files: int
@@ -79,8 +79,7 @@ def prove(written: Iterable[Written]) -> Proven:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Returned:
+class Returned(Struct, frozen=True):
     """A file that came back, what it was compared with, and what came of it.
 
     `notes` are facts that make no difference to a part: what the file no longer says about itself.
@@ -101,8 +100,7 @@ class Returned:
         return not self.differences
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
+class _Candidate(Struct, frozen=True):
     """A drawing of the job that a file may be: its name as a file has it, and in words."""
 
     stem: str

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.build.check import Judged, check_job
 from templgen.errors import TemplgenError
@@ -38,8 +40,7 @@ _ENVIRONMENT = "TEMPLGEN_SCANNERS"
 _PAPERS = ("letter", "legal", "tabloid", "a4", "a3")
 
 
-@dataclass(frozen=True, slots=True)
-class AskedScan:
+class AskedScan(Struct, frozen=True):
     """What the builder typed.
 
     Attributes:
@@ -67,8 +68,7 @@ class AskedScan:
     date: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ProvedScan:
+class ProvedScan(Struct, frozen=True):
     """The answer: the worst outcome of all pictures, and everything in lines."""
 
     outcome: Outcome

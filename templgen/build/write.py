@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from templgen import __version__
 from templgen.build.check import Judged, check_job
@@ -25,8 +26,7 @@ __all__ = ["Built", "build_job", "correction_of", "packet_of"]
 Progress = Callable[[str, int, int], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Built:
+class Built(Struct, frozen=True):
     """What a build wrote: file names (relative to `folder`), what reading them back has shown, and where an
     older result went."""
 

@@ -8,8 +8,9 @@ hole lies off the part.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from templgen.checks.rule import ROUNDING_MM
 from templgen.layout.assembly import Assembly

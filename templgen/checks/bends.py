@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.edges import lies_on
 from templgen.checks.holes import Floats, Holes
@@ -21,8 +21,7 @@ _RIGHT_ANGLE = 90.0
 _FAR_MM = 10_000.0
 
 
-@dataclass(frozen=True, slots=True)
-class FaceBend:
+class FaceBend(Struct, frozen=True):
     """A bend at the border of a flat face.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.geometry import Arc, Contour, Segment, Vec
 from templgen.geometry.corner import turn_at
@@ -16,8 +17,7 @@ LEAST_TURN = 5.0
 HALF_TURN = 180.0 - 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """A tight place of an opening: least radius (0: a point), turn in degrees, its tip, and the way into
     the opening.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.holes import Floats, Ints
 from templgen.checks.rule import ROUNDING_MM
@@ -16,8 +16,7 @@ from templgen.layout.assembly import Assembly, Cutout, Face, TrimEdge
 __all__ = ["Edge", "Reach", "free_edges", "lies_on", "nearest_edges"]
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """One free edge segment; `doubt` is how well it is known or cut, mm either way."""
 
     segment: Segment
@@ -32,8 +31,7 @@ class Edge:
         return f"cutout {self.name}" if self.kind == "cutout" else f"{self.kind} of {self.name}"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reach:
+class Reach(Struct, frozen=True, eq=False):
     """For n points: distance to the nearest edge, its index, and the doubt of that edge.
 
     `sure` is the least of (distance - doubt of the edge): an edge that is farther but less well known may

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, fields, replace
 from operator import attrgetter
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.layout.assembly import Fastener, FastenerSpec
@@ -19,8 +20,7 @@ Ints = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Holes:
+class Holes(Struct, frozen=True, eq=False):
     """Holes as arrays of one length n; entry i of each speaks of the same fastener.
 
     Attributes:
@@ -61,7 +61,7 @@ class Holes:
 
     def where(self, chosen: Flags | Ints) -> Holes:
         """Return the holes for which a mask is set (or those of the given indices)."""
-        return replace(self, **{item.name: getattr(self, item.name)[chosen] for item in fields(self)})
+        return replace(self, **{name: getattr(self, name)[chosen] for name in self.__struct_fields__})
 
     def fastener(self, index: int) -> Fastener:
         """Return the fastener of one hole."""
@@ -69,8 +69,7 @@ class Holes:
         return fastener
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class NumberedHoles:
+class NumberedHoles(Struct, frozen=True, eq=False):
     """Holes, and what their numbers mean: `specs[holes.spec[i]]` is the spec of hole i, and so on."""
 
     holes: Holes

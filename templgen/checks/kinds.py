@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.holes import Ints
 from templgen.checks.survey import Survey
@@ -14,8 +14,7 @@ from templgen.layout.assembly import Face, Fastener, FastenerSpec
 __all__ = ["Kind", "kinds_in"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Kind:
+class Kind(Struct, frozen=True, eq=False):
     """New holes of one spec through one stack, with the head on one side.
 
     Attributes:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.holes import Flags, Floats, Holes, Ints
 from templgen.geometry.bulk import near_pairs
@@ -15,8 +14,7 @@ ALL_PAIRS_UP_TO = 600
 """Holes of one plane up to which every pair is measured, so that the least pitch can always be named."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pairs:
+class Pairs(Struct, frozen=True, eq=False):
     """Pairs (first < second) of indices into some holes, and the distances of their centres, mm.
 
     Pairs too far apart for any rule may be missing.

@@ -4,7 +4,8 @@ pass."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.checks.rule import Subject
 from templgen.checks.survey import Survey
@@ -41,8 +42,7 @@ none_here = "no access opening"
 _TOUCH = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One piece of a ring: its name, its outer edge, its thickness (mm), and the nutplates on it."""
 
     name: str

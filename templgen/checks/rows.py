@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.holes import Flags, Floats, Holes, Ints
 
@@ -21,8 +21,7 @@ _ANGLE_STEP = 0.5
 """Directions are gathered in steps of this many degrees."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Row:
+class Row(Struct, frozen=True, eq=False):
     """A straight row of holes.
 
     Attributes:

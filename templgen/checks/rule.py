@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from templgen.errors import Location
 from templgen.geometry import Vec
@@ -22,8 +23,7 @@ ROUNDING_MM = 1e-6
 JOB_START = Location("<job>", 1, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedExample:
+class WorkedExample(Struct, frozen=True):
     """An example that can be worked again: words, the sum, and the result a source (or arithmetic) gives.
 
     `work` returns the result in `unit`; it must agree with `result` within `within`.
@@ -36,8 +36,7 @@ class WorkedExample:
     within: float = 0.0005
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """What a finding speaks of: place in the job file, feature, face, and the point in its plane."""
 
     at: Location = JOB_START
@@ -50,8 +49,7 @@ class Subject:
 NOTHING = Subject()
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One rule of the catalogue.
 
     Attributes:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from templgen.checks.edges import Edge, Reach, free_edges, lies_on, nearest_edges
 from templgen.checks.holes import Flags, Floats, Holes, Ints, NumberedHoles, holes_of

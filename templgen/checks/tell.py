@@ -8,9 +8,9 @@ doubt), or fails.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.holes import Flags, Floats
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, judge
@@ -21,8 +21,7 @@ from templgen.trade.source import Source
 __all__ = ["Measured", "Told", "told", "told_one"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Measured:
+class Measured(Struct, frozen=True, eq=False):
     """Values (n,) that must be at least (or at most) their limits; each known to `doubt` either way, mm."""
 
     value: Floats
@@ -48,8 +47,7 @@ class Measured:
         return flags
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What is said of one place; severity, acceptable and source only where they are not the rule's own."""
 
     on: Subject

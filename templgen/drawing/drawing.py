@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from templgen.drawing.primitives import Item
 
 __all__ = ["Correction", "Drawing", "PageInfo"]
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """What a measured printer needs: factors along x and y, and shear of y over x in degrees.
 
     A skew above zero leans the y axis towards +x. The factors come first, then the shear; both leave the
@@ -48,8 +49,7 @@ class Correction:
         return replace(self, x=a * d / up, y=up, skew=skew)
 
 
-@dataclass(frozen=True, slots=True)
-class PageInfo:
+class PageInfo(Struct, frozen=True):
     """What every file says about itself: title, job digest, and free facts (face, hand, unit ...)."""
 
     title: str
@@ -58,8 +58,7 @@ class PageInfo:
     facts: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Marks on a page of `width` by `height` mm, or (None) in the plane of a flat part.
 
     There is no scale anywhere: one millimetre is one millimetre. `correction` is applied by paper

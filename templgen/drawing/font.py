@@ -8,11 +8,12 @@ This is the only door to fontTools; it is imported when the first character is m
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from templgen.drawing.primitives import Anchor
 from templgen.errors import ExportError
@@ -44,8 +45,7 @@ _FOLDER = Path(__file__).parent / "fonts"
 _ALONG = {Anchor.LEFT: 0.0, Anchor.MIDDLE: 0.5, Anchor.RIGHT: 1.0}
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+class Glyph(Struct, frozen=True):
     """One character's measures in font units: advance width, lowest and highest ink (0, 0 for a blank)."""
 
     name: str

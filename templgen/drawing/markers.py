@@ -15,10 +15,11 @@ where gaps are wide.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache, reduce
 from operator import xor
 from pathlib import Path
+
+from msgspec import Struct
 
 from templgen.geometry import Contour, Vec
 
@@ -50,8 +51,7 @@ _WIDTHS = (8, 8, 1, 1, 6, 12)
 _SHEETS = 64
 
 
-@dataclass(frozen=True, slots=True)
-class SheetCode:
+class SheetCode(Struct, frozen=True):
     """What the markers of a sheet say.
 
     Attributes:

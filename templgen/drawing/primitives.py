@@ -5,9 +5,10 @@ Coordinates are millimetres, y up; on a page the origin is its lower left corner
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from templgen.drawing.styles import Meaning
 from templgen.geometry import Arc, Contour, Line, Vec
@@ -23,24 +24,21 @@ class Anchor(Enum):
     RIGHT = "right"
 
 
-@dataclass(frozen=True, slots=True)
-class LineMark:
+class LineMark(Struct, frozen=True):
     """A straight line."""
 
     line: Line
     meaning: Meaning
 
 
-@dataclass(frozen=True, slots=True)
-class ArcMark:
+class ArcMark(Struct, frozen=True):
     """A circular arc."""
 
     arc: Arc
     meaning: Meaning
 
 
-@dataclass(frozen=True, slots=True)
-class CircleMark:
+class CircleMark(Struct, frozen=True):
     """A whole circle; `name` is the number of the hole it stands for, if any."""
 
     centre: Vec
@@ -49,8 +47,7 @@ class CircleMark:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PathMark:
+class PathMark(Struct, frozen=True):
     """A chain of lines and arcs, closed or open; `filled` is for arrow heads and solid marks only."""
 
     contour: Contour
@@ -59,8 +56,7 @@ class PathMark:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of words.
 
     `height` is the height of a capital letter in mm (ISO 3098), `at` the point on the base line that

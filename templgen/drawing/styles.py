@@ -6,8 +6,9 @@ confidence high). No two kinds share pattern, width and ends, so that a black-an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 __all__ = ["LineStyle", "Meaning", "style_of"]
 
@@ -36,8 +37,7 @@ class Meaning(Enum):
     NOTE = "note"
 
 
-@dataclass(frozen=True, slots=True)
-class LineStyle:
+class LineStyle(Struct, frozen=True):
     """Line width in mm, dash pattern in mm (drawn, gap, ...; empty is continuous), what marks its ends,
     and the words of the legend ("" keeps the kind out of the legend)."""
 

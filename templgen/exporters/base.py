@@ -14,8 +14,9 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from templgen.drawing import ArcMark, CircleMark, Drawing, LineMark, PathMark, Table, Text
 from templgen.errors import ExportError
@@ -23,8 +24,7 @@ from templgen.errors import ExportError
 __all__ = ["Exporter", "Writer", "described", "page_size"]
 
 
-@dataclass(frozen=True, slots=True)
-class Exporter:
+class Exporter(Struct, frozen=True):
     """One file format: its name, the ending of its files, what it reads, and the function that writes it.
 
     `paper` says whether the format is a page (it needs a page size and takes a printer's correction) or

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.motion import Motion
@@ -161,8 +161,7 @@ def measured_wrong(known: Floats, measured: Floats, doubts: Floats) -> tuple[tup
     return ()
 
 
-@dataclass(frozen=True, slots=True)
-class PairLength:
+class PairLength(Struct, frozen=True):
     """A measured distance between points `first` and `second` (indices), to `doubt` either way, mm."""
 
     first: int
@@ -171,8 +170,7 @@ class PairLength:
     doubt: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Network:
+class Network(Struct, frozen=True, eq=False):
     """Places (n, 2) from measured places and distances, and how far each may be off (n,), mm.
 
     `is_rigid` is False where what was measured lets some point move against the others: then the places mean

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry.bounds import overlapping_pairs
@@ -35,8 +36,7 @@ def cut_at_meetings(segments: Sequence[Segment]) -> list[Segment]:
     return [piece for segment, places in zip(segments, cuts, strict=True) for piece in split(segment, places)]
 
 
-@dataclass(frozen=True, slots=True)
-class _Edge:
+class _Edge(Struct, frozen=True):
     """A piece between two numbered nodes."""
 
     tail: int

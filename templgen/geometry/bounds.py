@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.geometry.vector import Vec
 
 __all__ = ["Bounds", "overlapping_pairs"]
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Struct, frozen=True):
     """The smallest box along the axes round something, in mm.
 
     There is no empty box: what has no points has no bounds, and says so with None.

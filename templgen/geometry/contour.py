@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry.bounds import Bounds
@@ -18,8 +19,7 @@ from templgen.geometry.vector import ORIGIN, Vec
 __all__ = ["Contour"]
 
 
-@dataclass(frozen=True, slots=True)
-class Contour:
+class Contour(Struct, frozen=True):
     """A chain of segments, each starting where the one before ends; closed when it returns.
 
     Raises:

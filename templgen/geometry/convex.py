@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, locate
@@ -146,8 +146,7 @@ def _cuts_to_convex(ring: Contour, points: Floats) -> list[tuple[Vec, Vec]]:
     return [(Vec(float(p[0]), float(p[1])), Vec(float(n[0]), float(n[1]))) for p, n in lines]
 
 
-@dataclass(frozen=True, slots=True)
-class _Cuts:
+class _Cuts(Struct, frozen=True):
     """What cutting left, mm2 (0: nothing inside the opening), and the lines."""
 
     area: float

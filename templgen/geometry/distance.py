@@ -6,8 +6,9 @@ A shortest connection runs along a common normal or ends at an end: a finite lis
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from templgen.geometry.contour import Contour
 from templgen.geometry.intersect import intersections
@@ -31,8 +32,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Nearest:
+class Nearest(Struct, frozen=True):
     """The shortest connection of two things: its length in mm and its two ends."""
 
     distance: float

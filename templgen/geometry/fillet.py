@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry.contour import Contour
@@ -18,8 +19,7 @@ __all__ = ["fillet"]
 _BISECTIONS = 60
 
 
-@dataclass(frozen=True, slots=True)
-class _Rounding:
+class _Rounding(Struct, frozen=True):
     """A fillet arc and where it touches its neighbours, as fractions of their lengths."""
 
     arc: Arc

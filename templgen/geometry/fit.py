@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry.contour import Contour
@@ -36,8 +37,7 @@ _TAME_SWEEP = 120.0
 """An arc of a stretch that turns farther (degrees) has left the curve."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A chain of lines and arcs, and the largest distance found between it and what it stands for (mm)."""
 
     contour: Contour
@@ -131,8 +131,7 @@ def _reported(segments: list[Segment], closed: bool, samples: Sequence[Vec], tol
     return Fit(contour, deviation)
 
 
-@dataclass(frozen=True, slots=True)
-class _Traced:
+class _Traced(Struct, frozen=True):
     """A curve with its corners, asked for points and unit tangents."""
 
     curve: Curve
@@ -190,8 +189,7 @@ class _Traced:
         return way.unit()
 
 
-@dataclass(frozen=True, slots=True)
-class _Stretch:
+class _Stretch(Struct, frozen=True):
     t0: float
     t1: float
     pieces: list[Segment]

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.geometry.vector import ORIGIN, Vec, cos_sin
 
 __all__ = ["Motion"]
 
 
-@dataclass(frozen=True, slots=True)
-class Motion:
+class Motion(Struct, frozen=True):
     """A rigid motion: first y -> -y when mirrored, then a turn, then a shift.
 
     Attributes:

@@ -15,11 +15,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import islice, pairwise
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.geometry.contour import Contour
@@ -69,16 +70,14 @@ _MOST_ATTITUDES = 10
 _MOST_NARROW = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """How a plate goes in: key poses (see `pose_between`), and its slot in the skin plane while it passes."""
 
     poses: tuple[Pose, ...]
     slot: tuple[Vec, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Feeding:
+class Feeding(Struct, frozen=True):
     """The answer.
 
     `clearance` is the least gap on the way (mm, never more than it is). Where no way was found it is below 0:
@@ -95,8 +94,7 @@ class Feeding:
     way: Way | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """A proof that no motion at all brings the plate in: it needs `needed` mm where there are only
     `given`."""
 
@@ -105,8 +103,7 @@ class Bound:
     given: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     """An attitude, and its place in the opening."""
 
     turn: float

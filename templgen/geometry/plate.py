@@ -4,9 +4,9 @@ opening."""
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
@@ -25,16 +25,14 @@ Floats = NDArray[np.float64]
 _BODY_SIDES = 24
 
 
-@dataclass(frozen=True, slots=True)
-class Lump:
+class Lump(Struct, frozen=True):
     """What stands on the inner face of a plate, such as a nutplate: its outline in plan, its height, mm."""
 
     outline: Contour
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """A flat plate as it will lie in the end: outer outline in the skin plane, thickness, lumps on its
     inside.
 
@@ -84,8 +82,7 @@ class Plate:
         return low + self.taken_off, high - self.taken_off
 
 
-@dataclass(frozen=True, slots=True)
-class Bay:
+class Bay(Struct, frozen=True):
     """The room behind: depth from the inner face of the skin, walls round `area`, solids (z inwards from
     it)."""
 

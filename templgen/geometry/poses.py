@@ -15,9 +15,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
@@ -32,8 +32,7 @@ _STEPS = (6.0, 2.0, 0.7, 0.25)
 """How far any point moves from look to look, mm: coarse first, finer only where it is tight."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(Struct, frozen=True):
     """Where a plate is; see the module."""
 
     turn: float
@@ -51,8 +50,7 @@ class Pose:
         return self.at + f * (a * c - w * s) + f.perp() * b, self.z + a * s + w * c
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Body:
+class Body(Struct, frozen=True, eq=False):
     """A convex slab that holds the plate and all on it: corners of a polygon (n, 2), `thickness` mm deep.
 
     `sides` (k, 2) are the unit directions of its polygon's edges, each once. `centre` is a plan place, at
@@ -71,8 +69,7 @@ class Body:
         return float(np.hypot(np.hypot(away[:, 0], away[:, 1]).max(), self.thickness / 2))
 
 
-@dataclass(frozen=True, slots=True)
-class Clearing:
+class Clearing(Struct, frozen=True):
     """The least gap (mm) along a way, never more than it is, and the name of what is nearest."""
 
     gap: float

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from templgen.errors import GeometryError
 from templgen.geometry.bounds import Bounds
@@ -15,8 +17,7 @@ from templgen.geometry.vector import Vec
 __all__ = ["Region"]
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(Struct, frozen=True):
     """A piece of sheet: outer contour counter-clockwise, openings clockwise (turned on construction).
 
     The metal is to the left of every contour. Raises GeometryError for an open contour or one
@@ -30,8 +31,8 @@ class Region:
     inner: tuple[Contour, ...] = ()
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "outer", _turned(self.outer, ccw=True))
-        object.__setattr__(self, "inner", tuple(_turned(contour, ccw=False) for contour in self.inner))
+        force_setattr(self, "outer", _turned(self.outer, ccw=True))
+        force_setattr(self, "inner", tuple(_turned(contour, ccw=False) for contour in self.inner))
 
     @property
     def contours(self) -> tuple[Contour, ...]:

@@ -8,9 +8,9 @@ solids meet (separating axis theorem), and the widest separation along them is n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
@@ -23,8 +23,7 @@ Floats = NDArray[np.float64]
 _PARALLEL = 1e-9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Solid:
+class Solid(Struct, frozen=True, eq=False):
     """A convex solid, grown by `radius` on all sides.
 
     Attributes:

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, locate
@@ -29,16 +29,14 @@ _STEP = 1e-4
 """Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 
 
-@dataclass(frozen=True, slots=True)
-class Gate:
+class Gate(Struct, frozen=True):
     """An opening in the plane at a depth."""
 
     opening: Contour
     z: float
 
 
-@dataclass(frozen=True, slots=True)
-class TautLine:
+class TautLine(Struct, frozen=True):
     """Its length (mm), and its corners with both ends."""
 
     length: float

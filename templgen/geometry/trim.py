@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from templgen.errors import GeometryError
 from templgen.geometry.arrange import loops_of, regions_of
@@ -19,8 +21,7 @@ from templgen.geometry.vector import Vec
 __all__ = ["HalfPlane", "Trimmed", "trim_region"]
 
 
-@dataclass(frozen=True, slots=True)
-class HalfPlane:
+class HalfPlane(Struct, frozen=True):
     """What lies to the left of the line through ``point`` along ``direction`` (made a unit vector)."""
 
     point: Vec
@@ -29,7 +30,7 @@ class HalfPlane:
     def __post_init__(self) -> None:
         if not self.point.is_finite:
             raise GeometryError(f"a line through {self.point} is no line")
-        object.__setattr__(self, "direction", self.direction.unit())
+        force_setattr(self, "direction", self.direction.unit())
 
     @classmethod
     def through(cls, a: Vec, b: Vec) -> HalfPlane:
@@ -60,8 +61,7 @@ class HalfPlane:
         return Line(foot - self.direction * reach, foot + self.direction * reach)
 
 
-@dataclass(frozen=True, slots=True)
-class Trimmed:
+class Trimmed(Struct, frozen=True):
     """A region cut in two: what stays and what falls off, each of any number of pieces, largest first."""
 
     kept: tuple[Region, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 
@@ -25,8 +26,7 @@ def cos_sin(degrees: float) -> tuple[float, float]:
     return math.cos(radians), math.sin(radians)
 
 
-@dataclass(frozen=True, slots=True)
-class Vec:
+class Vec(Struct, frozen=True):
     """A point (mm) or a direction; x to the right, y up.
 
     >>> Vec(3, 4).length

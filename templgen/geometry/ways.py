@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.geometry.poses import Body, Pose, pose_round
 from templgen.geometry.vector import Vec
@@ -21,8 +22,7 @@ _ASIDE = 0.35
 """How far aside a plate is turned, as a part of how far it reaches from its centre."""
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """How a plate passes an opening: attitude, where its origin crosses the inner face, how high it stands,
     mm."""
 
@@ -60,8 +60,7 @@ def ways_in(body: Body, passage: Passage, depth: float, crowded: bool) -> Iterat
             yield guide.aside(end, depth / 2, aside)
 
 
-@dataclass(frozen=True, slots=True)
-class _Guide:
+class _Guide(Struct, frozen=True):
     body: Body
     passage: Passage
     depth: float

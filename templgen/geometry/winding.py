@@ -11,9 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.contour import Contour
@@ -43,8 +43,7 @@ _SHIFTED = 0.9
 _ANGLES = tuple(10.0 * number for number in range(36))
 
 
-@dataclass(frozen=True, slots=True)
-class Winding:
+class Winding(Struct, frozen=True):
     """The answer: `clearance` (mm) of the ramp in the opening, less than 0 where it does not fit.
 
     The ramp's middle passes `at`, running along `angle` in the skin plane; `figure` is the hull of all ramps
@@ -59,8 +58,7 @@ class Winding:
     tightest: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Band:
+class Band(Struct, frozen=True, eq=False):
     """A ring along its middle line, from its cut: places and tangents (n, 2) every `_STEP`, and its edges.
 
     `outline` is its outer edge. `edges` (m, 2) are points of both edges, `along` (m,) how far along the
@@ -83,8 +81,7 @@ class Band:
         return points
 
 
-@dataclass(frozen=True, slots=True)
-class _Swing:
+class _Swing(Struct, frozen=True):
     """The least gap of the part under the skin on its way round, and what is nearest."""
 
     gap: float

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.job.fields import Node
@@ -19,8 +20,7 @@ __all__ = ["Around", "Faults", "made_from_faults", "mention", "needs"]
 Faults = Iterator[JobError]
 
 
-@dataclass(frozen=True, slots=True)
-class Around:
+class Around(Struct, frozen=True):
     """What a table is judged against: the names of the job, the shapes, the unit."""
 
     names: Names

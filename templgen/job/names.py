@@ -7,8 +7,9 @@ mention of its name.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.job.fields import AT_KEY, KEYS_KEY, NOWHERE
@@ -28,8 +29,7 @@ _RESERVED = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+class Names(Struct, frozen=True):
     """All names of a job by kind, in the order of the file.
 
     `kinds` maps a structure to what it is, `opening_parts` are rings and covers, `steps` what has an order of

@@ -8,12 +8,12 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path as FilePath
 from typing import Any
 
 import tree_sitter_toml
+from msgspec import Struct
 from pydantic import ValidationError
 from tree_sitter import Language, Parser
 from tree_sitter import Node as TreeNode
@@ -98,8 +98,7 @@ def _read(
     return job.model_copy(update=own)
 
 
-@dataclass(frozen=True, slots=True)
-class _Loaded:
+class _Loaded(Struct, frozen=True):
     """A file against its model: its value (None where the form is wrong), tables, sound tables, faults."""
 
     value: Node | None

@@ -7,10 +7,11 @@ of the skin plane.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.errors import Location
@@ -51,8 +52,7 @@ Floats = NDArray[np.float64]
 State = Literal["fits", "measured wrong", "does not fit", "mirrored", "too few", "not fixed"]
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredHole:
+class MeasuredHole(Struct, frozen=True):
     """A hole that exists: what of the template belongs on it, its measured place (None: by distances only).
 
     `doubt` is how well it was measured, `target_doubt` how well the target's own place is known.
@@ -69,8 +69,7 @@ class MeasuredHole:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class DistanceBetween:
+class DistanceBetween(Struct, frozen=True):
     """A measured distance between two holes that exist, by their names, to `doubt` either way.
 
     `expected` is the distance of their targets on the template, known to `target_doubt`.
@@ -90,8 +89,7 @@ class DistanceBetween:
         return abs(self.length - self.expected) > self.doubt + self.target_doubt + _ROUNDING
 
 
-@dataclass(frozen=True, slots=True)
-class AlignedHole:
+class AlignedHole(Struct, frozen=True):
     """A hole after the fit: `place` is where it lies on the template, in the skin plane.
 
     `residual` is how far that is from its target, `bound` the most that doubts explain, `doubt` its own.
@@ -106,16 +104,14 @@ class AlignedHole:
     is_wrong: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NextHole:
+class NextHole(Struct, frozen=True):
     """The hole that helps most if it is measured too, and what the farthest corner may then be off by."""
 
     name: str
     placement_doubt: float
 
 
-@dataclass(frozen=True, slots=True)
-class Alignment:
+class Alignment(Struct, frozen=True):
     """The fit of a template to holes that exist.
 
     `placement_doubt` is how far the template's farthest corner may be off, `lever` that in terms of the

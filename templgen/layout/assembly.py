@@ -7,9 +7,10 @@ A web plane has x along its structure line and y away from the skin.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import Enum
 from typing import Literal
+
+from msgspec import Struct, field
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
@@ -37,8 +38,7 @@ __all__ = [
 SKIN_PLANE = "skin"
 
 
-@dataclass(frozen=True, slots=True)
-class Plane:
+class Plane(Struct, frozen=True):
     """A plane with its own 2D frame; `x_words` and `y_words` say where the axes point on the aircraft.
 
     `x_axis` and `y_axis` are unit vectors of those words in the plane's frame (mirroring turns them).
@@ -53,8 +53,7 @@ class Plane:
     y_axis: Vec = field(default_factory=lambda: Vec(0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """One flat face of a part, in its plane.
 
     `outline` is None where the job gives no edge (a skin that goes on). `formed` are outline lines that are
@@ -76,8 +75,7 @@ class Face:
     lift: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(Struct, frozen=True):
     """A bend that joins two faces of one part: bend tangent line in each, inside radius, angle bent."""
 
     part: str
@@ -89,8 +87,7 @@ class Bend:
     angle: float
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A piece of metal, or the paper. `made` is False for structure that is there already."""
 
     name: str
@@ -100,8 +97,7 @@ class Part:
     side: Literal["outside", "inside", ""] = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FastenerSpec:
+class FastenerSpec(Struct, frozen=True):
     """What a fastener needs of the metal, mm. `diameter` is nominal; `hole` the final hole.
 
     Heads: `head_diameter` on the head side, `driven_diameter` on the other (solid rivet: nominal driven head;
@@ -134,8 +130,7 @@ class FastenerSpec:
         return self.head == "flush"
 
 
-@dataclass(frozen=True, slots=True)
-class Fastener:
+class Fastener(Struct, frozen=True):
     """A fastener, or a plain round hole (spec.kind "hole"), at one place of a plane through a stack of faces.
 
     `stack` lists face names from the outside inwards; in a web plane `head_side` "outside" is its first face.
@@ -172,8 +167,7 @@ class Fastener:
         return next((hole for name, hole in self.other_holes if name == face), self.spec.hole)
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A fastener's hole in one face: derived, never stored."""
 
     fastener: Fastener
@@ -189,8 +183,7 @@ class CutPurpose(Enum):
     LIGHTENING = "lightening"
 
 
-@dataclass(frozen=True, slots=True)
-class Cutout:
+class Cutout(Struct, frozen=True):
     """A cutout: one contour for every face it passes. `deviation` is what curve fitting cost, mm."""
 
     name: str
@@ -204,8 +197,7 @@ class Cutout:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class StructureLine:
+class StructureLine(Struct, frozen=True):
     """A rib, spar, stringer, seam or skin edge in the skin plane, with its derived lines.
 
     `lines` maps "heel", "web face", "web inner face", "bend tangent", "rivet row", "free flange edge" (those
@@ -227,8 +219,7 @@ class StructureLine:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class TrimEdge:
+class TrimEdge(Struct, frozen=True):
     """What one trim line did to one face (or to the paper of a feature).
 
     `half_plane` keeps the metal; `new_edge` are the edges of the trimmed outline that lie on its line,
@@ -247,8 +238,7 @@ class TrimEdge:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class MastFit:
+class MastFit(Struct, frozen=True):
     """What the mast's own checks need, contours in the skin plane."""
 
     name: str
@@ -269,8 +259,7 @@ class MastFit:
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Assembly:
+class Assembly(Struct, frozen=True):
     """Everything laid out. Names are unique; look things up by name.
 
     `view` is the motion from the frame in which the job was measured to the skin plane as seen from outside

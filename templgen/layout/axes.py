@@ -7,8 +7,9 @@ towards the eye, x turned counter-clockwise by 90 degrees must be y: the triple 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from templgen.errors import Location
 
@@ -20,8 +21,7 @@ Hand = Literal["left", "right"]
 _FORWARD, _LEFT, _UP = (1, 0, 0), (0, 1, 0), (0, 0, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredFrame:
+class MeasuredFrame(Struct, frozen=True):
     """How x and y were measured: words for them, the face looked at, the surface and hand it belongs to."""
 
     x_words: str

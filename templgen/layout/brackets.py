@@ -8,7 +8,7 @@ middle.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Contour, Line, Region, Vec
@@ -25,8 +25,7 @@ __all__ = ["BEND_ANGLE", "add_bracket", "add_bracket_holes"]
 BEND_ANGLE = 90.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Stand:
+class _Stand(Struct, frozen=True):
     """Where a bracket stands: the mold line on the web's face, and the way away from the web."""
 
     mold: Line

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, NoReturn
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Line, Motion, Vec
@@ -35,8 +37,7 @@ if TYPE_CHECKING:
 __all__ = ["Draft", "base_plate_name"]
 
 
-@dataclass(slots=True)
-class Draft:
+class Draft(Struct):
     """The job, the tools to read it, and what stands so far.
 
     `measured_lines` are the structure lines as measured, in the measured frame; `placements` the motions

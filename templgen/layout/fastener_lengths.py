@@ -6,8 +6,9 @@ follow grip + 1.5 D, blind rivets their own grip range and never that rule, scre
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.layout.assembly import Assembly, Fastener
@@ -24,8 +25,7 @@ LUG = "nutplate lug"
 _SAME_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Grip:
+class Grip(Struct, frozen=True):
     """What a fastener clamps, outside first: layers with their thickness in mm (None is not known)."""
 
     layers: tuple[tuple[str, float | None], ...]
@@ -46,8 +46,7 @@ class Grip:
         return sum(thickness or 0.0 for _, thickness in self.layers)
 
 
-@dataclass(frozen=True, slots=True)
-class FastenerLength:
+class FastenerLength(Struct, frozen=True):
     """The length to buy.
 
     `mm` is the standard length and `wanted_mm` what was reckoned, None where they can not be told. `words`

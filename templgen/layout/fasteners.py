@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal, TypeVar
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.job.model import FastenerDef, Job
@@ -33,8 +34,7 @@ _HEADS = {
 Value = TypeVar("Value")
 
 
-@dataclass(slots=True)
-class _Known:
+class _Known(Struct):
     """What tables say about one size; the job's own numbers go before them."""
 
     diameter: float

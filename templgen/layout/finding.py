@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from templgen.errors import Location
 from templgen.geometry import Vec
@@ -36,8 +37,7 @@ class Verdict(Enum):
     TOLD = "for information"
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """Who accepted a finding, why, when, and the worst value accepted (mm)."""
 
     reason: str
@@ -46,8 +46,7 @@ class Accepted:
     down_to: float
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One result of one rule.
 
     `measured`, `limit` and `doubt` are in `unit` ("mm" unless said). `feature` is what the builder named,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry import Contour, Line, Motion, Region, Vec
@@ -12,8 +12,7 @@ from templgen.trade.bending import bend_allowance
 __all__ = ["FlatBend", "FlatHole", "FlatPattern", "flat_pattern"]
 
 
-@dataclass(frozen=True, slots=True)
-class FlatHole:
+class FlatHole(Struct, frozen=True):
     """A hole in the flat, mm."""
 
     fastener: Fastener
@@ -22,8 +21,7 @@ class FlatHole:
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class FlatBend:
+class FlatBend(Struct, frozen=True):
     """A bend in the flat: its two tangent lines, the line midway, the angle bent, and which way it goes."""
 
     tangents: tuple[Line, Line]
@@ -34,8 +32,7 @@ class FlatBend:
     towards: str
 
 
-@dataclass(frozen=True, slots=True)
-class FlatPattern:
+class FlatPattern(Struct, frozen=True):
     """A part in the flat, as seen from outside.
 
     A part with one face keeps the place it has in its plane. A bent part has x along its structure line and

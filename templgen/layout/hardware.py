@@ -6,8 +6,9 @@ is named in `NutplateSpec.from_memory`; what is not known must be given by the b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.geometry import Contour, Vec
@@ -29,8 +30,7 @@ __all__ = ["Hardware", "hardware_of", "ring_thickness", "where_of"]
 DEFAULT_LUG_RIVET = "3/32"
 
 
-@dataclass(frozen=True, slots=True)
-class Hardware:
+class Hardware(Struct, frozen=True):
     """What an opening is screwed and riveted with. `ring_hole` is the screw's hole under the nut, mm."""
 
     screw: FastenerSpec

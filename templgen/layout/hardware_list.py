@@ -6,7 +6,8 @@ Rivets that are there already are not bought. A value from memory says so: check
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Table
 from templgen.errors import UnitError
@@ -54,8 +55,7 @@ def spares_for(needed: int) -> int:
     return max(_LEAST_SPARES, -(-needed // _SPARE_SHARE))
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Struct, frozen=True):
     """Fasteners that are bought together: same kind, same length; each grip with what was reckoned of it."""
 
     spec: FastenerSpec

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import partial
 from typing import Protocol, TypeVar
+
+from msgspec.structs import replace
 
 from templgen.errors import Location
 from templgen.job.model import Job

@@ -7,8 +7,9 @@ plates lie on the skin in the order of the file, structure flanges on them, brac
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.job.model import HoleSet, Job
@@ -23,8 +24,7 @@ __all__ = ["default_stack", "order_faces", "stack_of", "through_faces"]
 _RANK = {"base plate": 0, "flat part": 0, "structure": 1, "bracket": 2}
 
 
-@dataclass(frozen=True, slots=True)
-class _Listed:
+class _Listed(Struct, frozen=True):
     """One `through` list of the job: the parts as written, and where."""
 
     parts: tuple[str, ...]

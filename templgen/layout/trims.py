@@ -9,7 +9,8 @@ are cut.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from templgen.errors import JobError
 from templgen.geometry import Arc, Line, Region, Segment, Vec, region_contains

@@ -7,9 +7,10 @@ and the metal of countersinks are not reckoned; all of it is information.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import pi
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.drawing import Table
 from templgen.errors import UnitError
@@ -30,8 +31,7 @@ _MM_PER_M = 1000.0
 _COLUMNS = ("what", "material", "area", "thickness", "g", "lb", "arm", "moment")
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(Struct, frozen=True):
     """One piece of metal, or the box: grams (below zero for metal taken out, None where not known).
 
     `area` is in mm2 and `thickness` in mm, None for what is no sheet. `arm` is in mm from the datum, None
@@ -52,8 +52,7 @@ class Weight:
         return None if self.grams is None or self.arm is None else self.grams * self.arm
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(Struct, frozen=True):
     """All weights of a job."""
 
     rows: tuple[Weight, ...]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Drawing
 from templgen.proof.difference import Difference, Kind, both
@@ -29,8 +30,7 @@ _CLEARLY = 0.2
 _LEAST_OF_LAYER = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Struct, frozen=True):
     """Shapes and lines of words that are as drawn, the greatest deviation of their places in mm, and what
     differs."""
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from templgen.geometry import Vec
 from templgen.units import format_in, format_mm
@@ -36,8 +37,7 @@ class Kind(Enum):
     UNREAD = "not read"
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """One thing that is not as drawn.
 
     Attributes:
@@ -62,8 +62,7 @@ class Difference:
         return f"page {self.page}: {self.message}" if self.page else self.message
 
 
-@dataclass(frozen=True, slots=True)
-class ReadBack:
+class ReadBack(Struct, frozen=True):
     """What came of reading a file back.
 
     Attributes:

@@ -8,7 +8,9 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.proof.stretch import Solved
 from templgen.trade.paper import Paper, papers, printer_margin
@@ -40,8 +42,7 @@ KEEP_RECORD = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(Struct, frozen=True):
     """What most likely happened, and what to do: whole sentences.
 
     `is_printer` says that it may be the printer itself, so that its record is of use.
@@ -55,8 +56,7 @@ class Advice:
 _TRUE = Advice("The print is true, as far as these readings tell.", "")
 
 
-@dataclass(frozen=True, slots=True)
-class _Setting:
+class _Setting(Struct, frozen=True):
     """A print setting and the factors that it makes, least and greatest."""
 
     words: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import TypeVar
+
+from msgspec import Struct, field
 
 from templgen.proof.deviation import deviation, deviation_of_any
 from templgen.proof.readers.model import Outline
@@ -23,8 +24,7 @@ _CHORDS = 16  # per piece, for the box of a curve
 _MOST_PAIRS = 200_000  # so that two files with nothing in common end in time
 
 
-@dataclass(slots=True)
-class Paired:
+class Paired(Struct):
     """Shapes with the outline that is each of them, and what is left over on either side."""
 
     found: list[tuple[Shape, Outline, float]] = field(default_factory=list)

@@ -12,10 +12,10 @@ off by more than was said.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.proof.stretch import Reading, Solved, Stretch
@@ -32,8 +32,7 @@ class Outcome(Enum):
     CANNOT_JUDGE = "cannot judge"
 
 
-@dataclass(frozen=True, slots=True)
-class FeatureError:
+class FeatureError(Struct, frozen=True):
     """How far a feature comes out wrong, mm; longer is positive.
 
     Attributes:
@@ -58,8 +57,7 @@ class FeatureError:
         return max(self.high - self.error, self.error - self.low)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """The answer, and what would have made one possible.
 
     `needed` is the reading error, mm either way, with which these readings would have told; None where they

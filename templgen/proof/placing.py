@@ -7,8 +7,10 @@ them all; what it does not explain is then looked for one by one.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from templgen.geometry import Line
 from templgen.proof.matching import Box, box_of_outline, box_of_shape, nearest_pairs
@@ -71,8 +73,7 @@ def _extent(box: Box) -> float:
     return max(box[2] - box[0], box[3] - box[1])
 
 
-@dataclass(frozen=True, slots=True)
-class Maps:
+class Maps(Struct, frozen=True):
     """Maps that may take the drawing to the file.
 
     `clear` explains many shapes that leaving everything in place does not, by their boxes alone; None if

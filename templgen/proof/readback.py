@@ -9,7 +9,8 @@ is embedded in a PDF, bookmarks, and the colours and widths of the layers of a D
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from templgen.drawing import Drawing
 from templgen.errors import ReadBackError

@@ -6,7 +6,8 @@ A reading is "measured" or "measured/nominal": `239.1mm/240mm`, `9 13/32 in`, `9
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import TemplgenError, UnitError
 from templgen.geometry import Bounds, Vec
@@ -32,8 +33,7 @@ _UNITS_SWAPPED = 0.05
 _ROUND_MM = 25.0
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """What was typed: the length measured, the nominal if one was given, and the text."""
 
     text: str
@@ -41,8 +41,7 @@ class Typed:
     nominal: Length | None
 
 
-@dataclass(frozen=True, slots=True)
-class Nominal:
+class Nominal(Struct, frozen=True):
     """A length that stands on a sheet: its words, its vector on the page in mm, the sheet's number."""
 
     what: str

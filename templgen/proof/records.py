@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Correction
 from templgen.errors import TemplgenError
@@ -39,8 +41,7 @@ class RecordError(TemplgenError):
     """A printer record that is not there, can not be read, or must not be used."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """One reading as it is kept: what was measured, the measured and the nominal length, mm."""
 
     what: str
@@ -48,8 +49,7 @@ class Taken:
     nominal: float
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """One measured print.
 
     Attributes:
@@ -78,8 +78,7 @@ class Proof:
     printer: Stretch | None
 
 
-@dataclass(frozen=True, slots=True)
-class PrinterRecord:
+class PrinterRecord(Struct, frozen=True):
     """A printer with one paper: name, name of the paper, how it is fed, and its proofs, the newest last."""
 
     name: str

@@ -18,10 +18,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, product
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.drawing import Correction
@@ -42,8 +42,7 @@ class Undetermined(TemplgenError):
     """The readings do not tell both scales."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A length that was measured on a print.
 
     Attributes:
@@ -69,8 +68,7 @@ class Reading:
         return self.measured / self.nominal
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """The three numbers of G (see above); without a unit, x and y along the page as it is looked at."""
 
     xx: float
@@ -140,8 +138,7 @@ class Stretch:
         return Correction(1.0 / across, 1.0 / up, -math.degrees(math.atan2(lean, across)), printer)
 
 
-@dataclass(frozen=True, slots=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """What the readings say of a print.
 
     Attributes:

@@ -5,8 +5,9 @@ Layer names and units are stated here once more, apart from the writers, so that
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from templgen.drawing import ArcMark, CircleMark, Drawing, Item, LineMark, Meaning, PathMark, Text, style_of
 from templgen.drawing.font import em_size, font_path, start_of, text_width, unit_size
@@ -26,8 +27,7 @@ _JOINT = {"svg": "-", "dxf": "_"}
 _SAME_CENTRE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """One mark that is drawn.
 
     Attributes:
@@ -74,8 +74,7 @@ class Shape:
         return self.circle[0] if self.circle else self.bounds.centre
 
 
-@dataclass(frozen=True, slots=True)
-class WantedWords:
+class WantedWords(Struct, frozen=True):
     """One line of words in the terms of a format; `at`, `along`, `up`, `anchor` and `font` as in
     `templgen.proof.readers.model.Words`; `wide` and `high` are their extent in units of that plane;
     `outlined` says whether their letters are there as outlines."""
@@ -93,8 +92,7 @@ class WantedWords:
     outlined: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """All that a drawing wants to find in its file."""
 
     shapes: tuple[Shape, ...]

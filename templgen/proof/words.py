@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from templgen.geometry import Vec
 from templgen.proof.difference import Difference, Kind, both
@@ -21,8 +22,7 @@ _LONGEST = 40
 _SAME_SPOT = 1.0  # mm: other words as near as this stand in place of those that were drawn
 
 
-@dataclass(slots=True)
-class WordsCompared:
+class WordsCompared(Struct):
     """Lines of words that are as drawn, the greatest deviation of their places, and what differs."""
 
     found: int = 0

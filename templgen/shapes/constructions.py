@@ -7,8 +7,9 @@ centres for a pattern. The registry says which parameters, of which unit, a shap
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import ShapeError
 from templgen.geometry import Vec
@@ -20,8 +21,7 @@ __all__ = ["Construction", "construction", "construction_names", "get_constructi
 Draw = Callable[[Mapping[str, Any]], Outline | tuple[Vec, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Construction:
+class Construction(Struct, frozen=True):
     """A named construction: its kind, the parameters it needs (unit by name), the function."""
 
     name: str

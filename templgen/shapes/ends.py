@@ -8,7 +8,8 @@ turned inwards: a left side runs from +x to -x above the axis. Other ends are mi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Line, Motion, Segment, Vec, segment_between
@@ -25,8 +26,7 @@ _ABOUT_X = Motion.mirror(Vec(0.0, 0.0), Vec(1.0, 0.0))
 Chain = tuple[Segment, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rounded:
+class Rounded(Struct, frozen=True):
     """A side cut short where an arc takes over, and that arc."""
 
     side: Chain

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError, ShapeError
 from templgen.geometry import Contour, Vec
@@ -52,8 +53,7 @@ _SLACK = 1e-9
 """A limit is met when missed by less than this share (of 1 or of the limit): 3 x 0.1 is not above 0.3."""
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(Struct, frozen=True):
     """One parameter of a shape.
 
     Attributes:
@@ -100,8 +100,7 @@ class Parameter:
             raise ShapeError(message) from None
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing that is wrong with the values given to a shape: the parameter and one line of text."""
 
     parameter: str
@@ -189,8 +188,7 @@ def _default(parameter: Parameter, values: Mapping[str, Value]) -> Value:
     return values[default.text]
 
 
-@dataclass(frozen=True, slots=True)
-class _Limit:
+class _Limit(Struct, frozen=True):
     """One end of a range: where it is, in words, and on which side of it nothing is allowed."""
 
     bound: Number

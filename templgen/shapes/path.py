@@ -23,8 +23,9 @@ A step of no length draws nothing, so that a slot may end as a circle. A fillet 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from templgen.errors import ShapeError
 from templgen.geometry import Vec
@@ -37,8 +38,7 @@ __all__ = ["Axis", "PointOf", "Step", "read_number", "read_steps", "reckon"]
 Kind = Literal["outline", "pattern"]
 
 
-@dataclass(frozen=True, slots=True)
-class PointOf:
+class PointOf(Struct, frozen=True):
     """A point whose numbers may be expressions."""
 
     x: Number
@@ -54,8 +54,7 @@ class PointOf:
         return names_of(self.x) | names_of(self.y)
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A mirror line through two points."""
 
     first: PointOf
@@ -70,8 +69,7 @@ class Axis:
 Argument = float | Expression | PointOf | Axis | str | bool
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of a path: its verb, the value beside it, the options, and where it stands for complaints."""
 
     verb: str
@@ -86,8 +84,7 @@ class Step:
         return frozenset().union(*(names_of(part) for part in parts))
 
 
-@dataclass(frozen=True, slots=True)
-class _Verb:
+class _Verb(Struct, frozen=True):
     main: str
     options: Mapping[str, str]
     kinds: tuple[Kind, ...]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from templgen.errors import GeometryError, ShapeError
 from templgen.geometry import Arc, Contour, Motion, Vec
@@ -22,8 +23,7 @@ _NEAR = 1e-7
 """Two points this near (mm) are one: a step between them draws nothing."""
 
 
-@dataclass(slots=True)
-class _Pen:
+class _Pen(Struct):
     """Where the pen has been: points, the bulge of every step between them, radii of corners by point."""
 
     values: Mapping[str, float]

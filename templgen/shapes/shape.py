@@ -7,9 +7,10 @@ length at the origin. Outlines are symmetric about the x axis unless their param
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError, ShapeError
 from templgen.geometry import Region, Vec
@@ -24,8 +25,7 @@ from templgen.units import Unit
 __all__ = ["Example", "Shape"]
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """Values for the parameters, and what then must come out.
 
     Attributes:
@@ -40,8 +40,7 @@ class Example:
     tolerance: float
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """One shape, as its file defines it; made by `ShapeLibrary.get`.
 
     Attributes:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 __all__ = ["Spline"]
 
 
-@dataclass(frozen=True, slots=True)
-class Spline:
+class Spline(Struct, frozen=True):
     """A cubic spline: nodes (rising), values there, and second derivatives there.
 
     Made by `Spline.through`. Source of the equations: any text on numerical analysis; they follow from equal

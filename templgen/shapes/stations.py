@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import ShapeError
 from templgen.geometry import Contour, Line, Vec, segment_between
@@ -40,8 +41,7 @@ _AGREES = 0.15
 """A measured half-width this far (mm) from the line is told."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Section:
+class _Section(Struct, frozen=True):
     """The measured places: stations from the nose, half-widths, end radii; mm."""
 
     stations: tuple[float, ...]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import CircleMark, Correction, Item, LineMark, Meaning
 from templgen.drawing.font import text_width
@@ -24,8 +25,7 @@ _DEPTH = 0.3  # how far letters hang below their base line, as a share of the he
 _LONGEST_FILE = 24
 
 
-@dataclass(frozen=True, slots=True)
-class Banner:
+class Banner(Struct, frozen=True):
     """What a banner says: one large line, and up to two small ones at its right."""
 
     large: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.drawing import Item, LineMark, Meaning
 from templgen.geometry import Line, Vec
@@ -18,8 +18,7 @@ _CELL = 8.0
 _NAME = 20.0
 
 
-@dataclass(frozen=True, slots=True)
-class BlankRow:
+class BlankRow(Struct, frozen=True):
     """One blank: the key in bold, how to measure it, and a line with the unit behind it."""
 
     key: str
@@ -48,8 +47,7 @@ class BlankRow:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class BlankCells:
+class BlankCells(Struct, frozen=True):
     """A row of boxes to write in, each with a small word at its head ("" for none)."""
 
     key: str

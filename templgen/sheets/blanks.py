@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.geometry import Contour, Vec
 from templgen.layout import FlatPattern, flat_pattern
@@ -15,8 +15,7 @@ _SAME = 1e-6
 _METAL = ("base plate", "flat part", "bracket")
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(Struct, frozen=True):
     """A flat part ready to be drawn. One with a single face keeps its place in the skin plane."""
 
     part: Part

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from templgen.drawing import Correction, PageInfo
 from templgen.errors import PaperTooSmallError, TemplgenError

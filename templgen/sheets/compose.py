@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Drawing, Item, LineMark, PageInfo
 from templgen.errors import PaperTooSmallError
@@ -42,8 +44,7 @@ _TRIES = 3
 _MORE = "More on the notes sheets."
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One finished page: file stem, title, drawing, and what it is for.
 
     The first of some tiles carries the outermost points (mm) of the `whole` that is joined from them.
@@ -56,8 +57,7 @@ class Sheet:
     whole: tuple[Vec, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Composed:
+class Composed(Struct, frozen=True):
     """A page without its sheet number: marks, fields, and the notes that found no room on it.
 
     `lost` are labels that found no place beside the drawing; their words go to the notes.
@@ -100,8 +100,7 @@ def compose(
     return min(tried, key=lambda each: len(each.lost))
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
+class _Laid(Struct, frozen=True):
     """A scene laid on a page, without its labels; `excess` is the height in mm of notes without room."""
 
     areas: Areas

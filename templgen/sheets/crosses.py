@@ -7,7 +7,8 @@ the job's unit only: 4 in and 100 mm side by side get mixed up.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, LineMark, Meaning
 from templgen.geometry import Bounds, Line, Vec
@@ -24,8 +25,7 @@ CROSS_STEPS: dict[Unit, float] = {"in": MM_PER_INCH / 4, "mm": 5.0}
 """The distances of crosses are whole steps, in mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class Crosses:
+class Crosses(Struct, frozen=True):
     """The crosses' marks, and the rectangle through their centres."""
 
     items: tuple[Item, ...]

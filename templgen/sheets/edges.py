@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Item, LineMark, Meaning, PathMark
 from templgen.geometry import Bounds, Line
@@ -21,8 +22,7 @@ _SAME = 0.05
 _BEYOND = 5.0
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """One straight edge, with all that was trimmed along it."""
 
     line: Line

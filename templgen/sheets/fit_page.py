@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Item, Meaning, PathMark
 from templgen.errors import GeometryError
@@ -25,8 +26,7 @@ FIT_STEP = 0.25
 _BETWEEN = 17.0
 
 
-@dataclass(frozen=True, slots=True)
-class FitHole:
+class FitHole(Struct, frozen=True):
     """One paper hole: its letter, its gap per side in mm, its outline with the nose to the left."""
 
     letter: str

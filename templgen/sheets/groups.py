@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.geometry import Bounds
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, MastFit, TrimEdge
@@ -12,8 +12,7 @@ __all__ = ["Group", "groups_of"]
 _NEAR = 12.0
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """What one template shows of the skin plane: its cutouts, its holes, and the made parts behind them.
 
     `by_measure` leaves out the rivets that could place it, for a page that has no room for them.

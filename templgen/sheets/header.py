@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, Meaning, PathMark
 from templgen.drawing.font import text_width
@@ -21,16 +21,14 @@ _STAMP_PAD = 5.0
 _LEAST_ROLE = 48.0
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """One axis arrow: its direction on the page and the builder's words."""
 
     direction: Vec
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """What stands at the top: lines of 7 mm ("OUTSIDE FACE"), what the sheet is, why not to cut."""
 
     large: tuple[str, ...]
@@ -107,8 +105,7 @@ def _stamp(reason: str, x: float, top: float, width: float) -> list[Item]:
     return items
 
 
-@dataclass(frozen=True, slots=True)
-class _Axes:
+class _Axes(Struct, frozen=True):
     """Both arrows with their words, the lower left corner at 0, 0; `rest` are words that found no room."""
 
     items: tuple[Item, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import CircleMark, Item, Meaning, PathMark, Text, style_of
 from templgen.geometry import Contour, Vec
@@ -23,8 +24,7 @@ def meanings_of(items: Iterable[Item]) -> tuple[Meaning, ...]:
     return tuple(meaning for meaning in Meaning if meaning in found and style_of(meaning).legend)
 
 
-@dataclass(frozen=True, slots=True)
-class LegendRow:
+class LegendRow(Struct, frozen=True):
     """A sample of one line kind and its words."""
 
     meaning: Meaning

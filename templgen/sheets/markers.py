@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import cache
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from templgen.drawing import Item, Meaning, PathMark, Text
 from templgen.drawing.markers import MOST_STEPS, PIECES, SheetCode, marker_contours, marker_ids

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from templgen.drawing import CircleMark, Item, Meaning
 from templgen.drawing.font import text_width
@@ -34,8 +35,7 @@ class Block(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """Words that break at the width of their column.
 
     `number` stands in a ring before them (the number of a finding), `lead` stands before them plainly ("1.");
@@ -83,8 +83,7 @@ class Paragraph:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """A bold line over what follows; it never stands alone at the foot of a column."""
 
     text: str
@@ -101,8 +100,7 @@ class Heading:
         return Paragraph(self.text, self.size, True, space=self.space).draw(x, top, width)
 
 
-@dataclass(frozen=True, slots=True)
-class Poured:
+class Poured(Struct, frozen=True):
     """What was set, what is left for another page, and how far down the last column is used."""
 
     items: tuple[Item, ...]

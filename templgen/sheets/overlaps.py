@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import CircleMark, Drawing, Item, PathMark, Text
 from templgen.drawing.font import text_bounds
@@ -21,8 +22,7 @@ _TIP = 0.06
 _CENTRE = 0.4
 
 
-@dataclass(frozen=True, slots=True)
-class _Word:
+class _Word(Struct, frozen=True):
     text: Text
     box: Bounds
     corners: tuple[Vec, Vec, Vec, Vec]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
 from templgen.drawing.font import text_width
@@ -43,8 +44,7 @@ _GOOD_LABELS = 13.0
 _NUMBER_ROOM = 22.5
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """One page, upright or on its side.
 
     Inside the frame run the cautions along the bottom (`strip`), and how to print along the top (`banner`).
@@ -65,8 +65,7 @@ class Page:
         return f"{self.paper.title}, {'on its side' if self.width > self.height else 'upright'}"
 
 
-@dataclass(frozen=True, slots=True)
-class Areas:
+class Areas(Struct, frozen=True):
     """The areas of a drawing sheet: `zero` is the rulers' corner, `drawing` has the crosses on its border."""
 
     page: Page

@@ -7,9 +7,10 @@ reported to the caller, who puts it into the notes.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.drawing import Anchor, CircleMark, Item, Meaning, PathMark
@@ -35,8 +36,7 @@ _TURNS = [(step + 1) // 2 * (360.0 / _DIRECTIONS) * (1 if step % 2 else -1) for 
 _SPOTS = np.array(sorted((ring + abs(turn) / 18.0, ring, turn) for ring in _RINGS for turn in _TURNS))
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """Words that belong to a point of the drawing.
 
     `variants` are tried in order, each a tuple of lines. `targets` are the points that will do (a line has
@@ -60,16 +60,14 @@ class Label:
     in_waste: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A label that found its place: its words, its leader with arrow head, and which variant it is."""
 
     items: tuple[Item, ...]
     variant: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Try:
+class _Try(Struct, frozen=True):
     box: Bounds
     leader: Line | None
     target: Vec

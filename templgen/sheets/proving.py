@@ -6,8 +6,9 @@ All of it is read off the finished drawings, so that what is judged is what is p
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from templgen.drawing import CircleMark, Drawing, LineMark, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Vec, flatten
@@ -33,8 +34,7 @@ _HOLES = (Meaning.HOLE, Meaning.LOCATING_HOLE)
 _SAGITTA = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Feature:
+class Feature(Struct, frozen=True):
     """Something whose size must come out right.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.geometry import Vec
 from templgen.job.model import Job
@@ -29,8 +30,7 @@ _TOGETHER = 0.5
 _SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED, Verdict.TOLD)
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """A finding with the number by which all sheets call it."""
 
     number: int

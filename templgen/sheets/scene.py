@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Bounds, Contour, Line, Motion, Vec
@@ -16,8 +18,7 @@ from templgen.sheets.placement import Label
 __all__ = ["Run", "Scene", "Section", "axes_of", "seen_label"]
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A line that goes on past the sheet: it is drawn as far as the page shows it, with its words."""
 
     line: Line
@@ -29,8 +30,7 @@ class Run:
         return replace(self, line=self.line.moved(motion))
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Notes that may be left out where there is no room: they stand on the notes sheets.
 
     They stand there anyway, or (`carried`) only when they are left out. `name` is what a pointer to those
@@ -60,8 +60,7 @@ class Section:
         yield (), self.whole_name
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Struct, frozen=True):
     """Marks and labels in millimetres of a plane.
 
     `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.drawing import Table
 from templgen.geometry import Line, Vec
@@ -31,8 +31,7 @@ _COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Datum:
+class _Datum(Struct, frozen=True):
     """A measured line in the measured frame."""
 
     name: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Item, LineMark, Meaning, Table
 from templgen.drawing.font import text_width
@@ -17,8 +18,7 @@ _GAP = 2.4
 _LEAST_COLUMN = 7.0
 
 
-@dataclass(frozen=True, slots=True)
-class TableRow:
+class TableRow(Struct, frozen=True):
     """One row; `head` is the row of column names, set again where the table goes on on another page."""
 
     cells: tuple[str, ...]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Item, LineMark, Meaning
 from templgen.geometry import Bounds, Line, Vec
@@ -17,8 +19,7 @@ _NARROW = 120.0
 _PAD = 1.5
 
 
-@dataclass(frozen=True, slots=True)
-class Fields:
+class Fields(Struct, frozen=True):
     """What a title block says; what is empty stays a blank to fill in."""
 
     title: str
@@ -38,8 +39,7 @@ class Fields:
     printer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     label: str
     value: str
     share: float

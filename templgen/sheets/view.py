@@ -6,7 +6,8 @@ Only geometry goes through here. Words are placed on the page afterwards, so no 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from templgen.drawing import ArcMark, CircleMark, Item, LineMark, PathMark, Text
 from templgen.errors import ExportError

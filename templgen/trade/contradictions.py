@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from templgen.trade.tables import load_table, unknown_name
 
 __all__ = ["Contradiction", "contradictions", "find_contradiction"]
 
 
-@dataclass(frozen=True, slots=True)
-class Contradiction:
+class Contradiction(Struct, frozen=True):
     """Two documents that do not agree, what is used, and what a job may choose instead (often nothing)."""
 
     name: str

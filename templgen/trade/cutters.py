@@ -7,10 +7,11 @@ saws are used, backed up, from a pilot (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.drills import (
@@ -47,8 +48,7 @@ _SAME_MM = 1e-6
 _SIXTEENTHS = 64
 
 
-@dataclass(frozen=True, slots=True)
-class Cutter:
+class Cutter(Struct, frozen=True):
     """One tool that makes a round hole.
 
     Attributes:

@@ -7,11 +7,12 @@ Source: ASME B94.11M; fractions are exact arithmetic; metric steps are ISO 235 f
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.source import Source
@@ -52,8 +53,7 @@ _FRACTION = re.compile(r'([0-9]{1,2}/[0-9]{1,2}) ?(in|")?')
 _METRIC = re.compile(r"([0-9]{1,2}(?:\.[0-9]{1,2})?) ?mm")
 
 
-@dataclass(frozen=True, slots=True)
-class Drill:
+class Drill(Struct, frozen=True):
     """A twist drill one can buy by its name."""
 
     name: str
@@ -62,8 +62,7 @@ class Drill:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class HoleSize:
+class HoleSize(Struct, frozen=True):
     """The size of a hole as a job gives it: a drill where the text names one, otherwise a plain diameter.
 
     Attributes:

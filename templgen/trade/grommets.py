@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.source import Source
@@ -13,8 +14,7 @@ from templgen.units import format_in, inches_to_mm
 __all__ = ["Grommet", "all_grommets", "find_grommet", "grommet_for"]
 
 
-@dataclass(frozen=True, slots=True)
-class Grommet:
+class Grommet(Struct, frozen=True):
     """A grommet, mm: the hole through it, the hole in the panel, the width of its groove."""
 
     designation: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, mm_or_none, sources_of, unknown_name
@@ -14,8 +15,7 @@ from templgen.units import inches_to_mm
 __all__ = ["HandOpening", "hand_opening", "hand_openings"]
 
 
-@dataclass(frozen=True, slots=True)
-class HandOpening:
+class HandOpening(Struct, frozen=True):
     """The smallest opening for one need, mm: a rectangle, or (where given) a circle instead.
 
     Attributes:

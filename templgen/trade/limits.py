@@ -6,9 +6,10 @@ a thickness or a head height, or a plain length; `Limit.mm` turns it into millim
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, sources_of, unknown_name
@@ -29,8 +30,7 @@ LimitUnit = Literal["D", "t", "h", "mm"]
 LimitSeverity = Literal["error", "warning", "information"]
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """One limit with its evidence.
 
     Attributes:

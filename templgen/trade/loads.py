@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.source import Source
@@ -12,8 +12,7 @@ from templgen.units import mm_to_inches
 __all__ = ["MastDrag", "drag_lbf", "flat_plate_drag_lbf", "mast_drag", "streamlined_drag_lbf"]
 
 
-@dataclass(frozen=True, slots=True)
-class MastDrag:
+class MastDrag(Struct, frozen=True):
     """Both published drags in lbf, and the larger one, which is carried forward."""
 
     streamlined_lbf: float

@@ -6,9 +6,10 @@ The two rivet holes of one nutplate are close together on purpose; a pitch rule 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.drills import Drill, find_drill
@@ -19,8 +20,7 @@ from templgen.units import inches_to_mm
 __all__ = ["Nutplate", "all_nutplates", "centre_hole", "find_nutplate", "nutplate_notes"]
 
 
-@dataclass(frozen=True, slots=True)
-class Nutplate:
+class Nutplate(Struct, frozen=True):
     """A kind of nutplate for one screw, mm. None is not known, and never a zero.
 
     Attributes:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.errors import UnitError
 from templgen.trade.source import Source
@@ -19,8 +21,7 @@ _ROLL_LENGTHS = (300, 3000, 50)  # mm: first, longest and step of what is tried
 _WIDEST_MARGIN = 12.7  # mm: half an inch; with more the header of a Letter page has no room
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet of paper, upright: the name the job uses, its title, width and height in mm.
 
     `margin_mm` is the strip along each edge that the printer leaves blank, None: the usual one. A roll has

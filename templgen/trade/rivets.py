@@ -6,9 +6,10 @@ A blind rivet never takes a solid rivet's length rule, driven head or strength.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.drills import Drill, find_drill
@@ -41,8 +42,7 @@ BUILDERS_ROW = Source(BUILDERS_TABLE)
 HoleChoice = Literal["faa", "wartime", "nominal"]
 
 
-@dataclass(frozen=True, slots=True)
-class RivetHole:
+class RivetHole(Struct, frozen=True):
     """One published hole for a rivet: the drill that makes it, where one does, and the diameter in mm."""
 
     choice: HoleChoice
@@ -51,8 +51,7 @@ class RivetHole:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class RivetHead:
+class RivetHead(Struct, frozen=True):
     """A head in mm: diameter and height (None where no published height is known here)."""
 
     style: str
@@ -61,8 +60,7 @@ class RivetHead:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class SolidRivet:
+class SolidRivet(Struct, frozen=True):
     """A size of solid rivet. `hole` is the usual one, `holes` all published ones, the usual one first."""
 
     nominal: str
@@ -81,16 +79,14 @@ class SolidRivet:
         return self.holes[-1].diameter_mm
 
 
-@dataclass(frozen=True, slots=True)
-class StandardLength:
+class StandardLength(Struct, frozen=True):
     """A rivet length one can buy: mm, and its dash in sixteenths of an inch ("5"; "4.5" is a half size)."""
 
     mm: float
     dash: str
 
 
-@dataclass(frozen=True, slots=True)
-class BlindRivet:
+class BlindRivet(Struct, frozen=True):
     """A blind rivet as the builder's table gives it, mm; nothing here is ever filled in by the program.
 
     Attributes:

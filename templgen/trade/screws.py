@@ -7,9 +7,10 @@ head diameter of the table is for seating only and would pass a sheet that is to
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.drills import Drill, find_drill
@@ -34,8 +35,7 @@ __all__ = [
 Fit = Literal["close", "normal", "loose", "shop", "bolt"]
 
 
-@dataclass(frozen=True, slots=True)
-class Screw:
+class Screw(Struct, frozen=True):
     """A screw size, mm. `sharp_mm` is None where no theoretical sharp head diameter is known here."""
 
     size: str
@@ -59,8 +59,7 @@ class Screw:
         return None if self.sharp_mm is None else countersink_depth(self.sharp_mm, self.major_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class Clearance:
+class Clearance(Struct, frozen=True):
     """A clearance hole: the fit, the drill that makes it, and its source."""
 
     fit: Fit

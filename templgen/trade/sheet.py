@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.source import Source
@@ -23,8 +24,7 @@ _KG_M3_PER_LB_IN3 = 27679.9
 _SAME_MM = 0.03
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """A sheet material. Strengths in ksi, None where none is known here; density in lb per cubic inch.
 
     Attributes:

@@ -6,8 +6,9 @@ it is remembered with high confidence and arithmetic or a second source agrees; 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 __all__ = ["BUILDERS_TABLE", "COMMON_PRACTICE", "OWN_DEFAULT", "Confidence", "Published", "Source"]
 
@@ -24,8 +25,7 @@ _UNPUBLISHED = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """The document behind a value, and what is known about it.
 
     Attributes:
@@ -85,8 +85,7 @@ class Source:
         return self.citation if self.document in _UNPUBLISHED else f"{self.citation} ({self.standing})"
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
+class Published(Struct, frozen=True):
     """One published value with its unit and its source."""
 
     value: float

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from templgen.errors import UnitError
 from templgen.trade.rivets import find_solid_rivet
@@ -25,8 +26,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class SpliceTable:
+class SpliceTable(Struct, frozen=True):
     """One printed table: rivets per inch of width by thickness in inches and nominal diameter."""
 
     name: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable
-from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
 import pikepdf
 import pytest
+from msgspec.structs import replace
 
 from templgen import cli
 from templgen.build.demo import demo_job

@@ -12,9 +12,9 @@ Source: Derived from the geometry of box, plugs and hole.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.openings import (
     DERIVED,
@@ -57,8 +57,7 @@ def check(survey: Survey) -> Iterator[Finding]:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class _Try:
+class _Try(Struct, frozen=True):
     """The box with the plugs that stay on, and those that are undone before it comes out."""
 
     box: HangingBox

@@ -14,7 +14,8 @@ Source: NAVEDTRA 14018 ch. 13 (1/4 in); AC 43.13-1B patch figures (1/2 in, from 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from templgen.checks.corners import Corner, corners_below, least_radius
 from templgen.checks.rule import NOTHING, ROUNDING_MM, Rule, WorkedExample

@@ -12,9 +12,9 @@ Source: Derived: head radius. 1/32 in is a shop margin, common practice, no sour
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.edges import outline_doubt
 from templgen.checks.footprints import flange_face_of, signed_to_region, standing_lines, with_metal
@@ -33,8 +33,7 @@ MARGIN = limit("head-to-head")
 DERIVED = Source("geometry of the heads", derived=True)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Obstacle:
+class _Obstacle(Struct, frozen=True, eq=False):
     """Something beside which heads of one side need room: how far each chosen centre stands from it, mm."""
 
     name: str

@@ -15,7 +15,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.checks.openings import (
     DERIVED,
@@ -203,8 +205,7 @@ def _wound(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay) -> Findi
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Bend:
+class _Bend(Struct, frozen=True):
     """How a cut ring is sprung: its depth, how far its ends go apart, over how much band, mm."""
 
     depth: float

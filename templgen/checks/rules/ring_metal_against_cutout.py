@@ -14,7 +14,8 @@ Source: AC 43.13-1B Tables 4-10 and 4-11 count rivets of a splice, not of a doub
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.checks.openings import none_here, of_opening, skin_thickness
 from templgen.checks.rule import Rule, WorkedExample
@@ -42,8 +43,7 @@ def check(survey: Survey) -> Iterator[Finding]:
             yield _along(survey, opening, name, opening.frame.apply_direction(axis))
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Metal in the cut across an opening's middle: taken from the skin, given by the ring, mm2; width cut,
     mm."""
 

@@ -13,9 +13,9 @@ Source: Derived. Edge distance: AC 43.13-1B para 4-57. Metal beside openings: ou
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from templgen.checks.edges import cutout_doubt, outline_doubt
 from templgen.checks.extent import lowest_over
@@ -38,8 +38,7 @@ FROM_PAPER = "paper"
 DERIVED = Source("geometry of the trim", derived=True)
 
 
-@dataclass(frozen=True, slots=True)
-class _Beside:
+class _Beside(Struct, frozen=True):
     """One feature beside a trim line: how far its edge (or centre) stays inside it, and what it needs, mm."""
 
     name: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError
 from templgen.geometry import Contour, Vec
@@ -18,8 +19,7 @@ _SLACK = 1e-8
 _LEAST_HOLES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """Holes along one or more loops: pitch along the loop and least web between any two holes, mm.
 
     `loops` is more than one where the waste is so narrow in between that a row of holes finds no room there;

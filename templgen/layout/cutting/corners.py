@@ -9,8 +9,9 @@ from the two sides alone it would cross the rounding wherever the bit is smaller
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import combinations
+
+from msgspec.structs import replace
 
 from templgen.errors import GeometryError
 from templgen.geometry import (

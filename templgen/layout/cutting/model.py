@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.geometry import Line, Vec
 from templgen.trade.cutters import Cutter
@@ -13,8 +14,7 @@ __all__ = ["CutMethod", "CuttingPlan", "PlanHole"]
 CutMethod = Literal["corners", "chain", "none"]
 
 
-@dataclass(frozen=True, slots=True)
-class PlanHole:
+class PlanHole(Struct, frozen=True):
     """One hole in the waste: its mark on the sheet, its centre (mm, skin plane), and what drills it."""
 
     name: str
@@ -37,8 +37,7 @@ class PlanHole:
         return self.cutter.pilot
 
 
-@dataclass(frozen=True, slots=True)
-class CuttingPlan:
+class CuttingPlan(Struct, frozen=True):
     """How one cutout is opened. Places are in the cutout's plane, mm.
 
     Attributes:

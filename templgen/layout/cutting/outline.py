@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.geometry import Arc, Contour, Line, Segment, Vec
 from templgen.geometry.corner import turn_at
@@ -17,8 +19,7 @@ _ROUNDER = 1.3
 _SAME = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class WasteCorner:
+class WasteCorner(Struct, frozen=True):
     """A place where the waste ends in a corner, and the sides from it to the next corner.
 
     `radius` is the least radius of its edge (0: a point), `tip` the middle of that arc (or the point),

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Protocol
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.errors import JobError, Location
 from templgen.job.cutting import CutBy
@@ -58,16 +60,14 @@ def cutting_plans(job: Job, assembly: Assembly) -> tuple[CuttingPlan, ...]:
     return tuple(plans)
 
 
-@dataclass(frozen=True, slots=True)
-class _Wish:
+class _Wish(Struct, frozen=True):
     """What the job says of a cutout, and where."""
 
     cut_by: CutBy | None
     at: Location
 
 
-@dataclass(frozen=True, slots=True)
-class _Tools:
+class _Tools(Struct, frozen=True):
     cutters: tuple[Cutter, ...]
     allowance: float
     rough: float
@@ -127,7 +127,7 @@ def _refused(cutout: Cutout, wish: _Wish, tools: _Tools) -> JobError:
 
 def _made(cutout: Cutout, method: CutMethod, **more: object) -> CuttingPlan:
     plan = CuttingPlan(cutout.name, cutout.feature, cutout.plane, cutout.faces, method)
-    return replace(plan, **more)  # type: ignore[arg-type]  # keys of the dataclass, checked by its own names
+    return replace(plan, **more)
 
 
 def _corners(cutout: Cutout, tools: _Tools) -> CuttingPlan | None:

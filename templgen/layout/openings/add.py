@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Contour, Region, Vec
@@ -170,8 +171,7 @@ def _box(draft: Draft, opening: Opening, plan: Plan) -> HangingBox | None:
     return hanging_box(draft, box, plan.frame, cover_z, mounts)
 
 
-@dataclass(frozen=True, slots=True)
-class _Rows:
+class _Rows(Struct, frozen=True):
     """What all holes of one kind share."""
 
     spec: FastenerSpec

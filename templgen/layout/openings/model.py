@@ -7,8 +7,9 @@ and fasteners: here is what they are to each other, by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from templgen.errors import Location
 from templgen.geometry import Bounds, Contour, Line, Motion, Region, Vec
@@ -33,16 +34,14 @@ __all__ = [
 _NOWHERE = Location("<job>", 1, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class Place3:
+class Place3(Struct, frozen=True):
     """A place in the room behind the skin: in the skin plane, and how deep behind its inner face, mm."""
 
     at: Vec
     z: float
 
 
-@dataclass(frozen=True, slots=True)
-class NutplateSpec:
+class NutplateSpec(Struct, frozen=True):
     """A kind of nutplate for one screw, mm. None is unknown, never zero.
 
     `rivet_holes` are from the screw's centre, x along the lugs. `free_play` is how far a floating nut moves
@@ -71,8 +70,7 @@ class NutplateSpec:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Nutplate:
+class Nutplate(Struct, frozen=True):
     """One nutplate on the ring.
 
     `screw` and `rivets` are fastener names; `angle` turns its own x axis, degrees. `name` stands in
@@ -89,16 +87,14 @@ class Nutplate:
     outline: Contour | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A screw that was not placed, and why."""
 
     at: Vec
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Lip:
+class Lip(Struct, frozen=True):
     """The bent lip along the straight edges of a cover, to the outside.
 
     `height` is to the mold line; the blank reaches `blank_growth` beyond the cover's outline along each edge.
@@ -110,8 +106,7 @@ class Lip:
     blank_growth: float
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacle:
+class Obstacle(Struct, frozen=True):
     """What stands in the room behind: a box (`box`, `z_from` to `z_to`) or a line from `start` to `end`.
 
     `radius` is half the thickness of a line. `moving` marks controls: `swing` is how far they move either
@@ -129,8 +124,7 @@ class Obstacle:
     swing: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """The free room behind the skin: `depth` to the far skin, `area` where its walls are known, obstacles."""
 
     depth: float
@@ -138,8 +132,7 @@ class Room:
     obstacles: tuple[Obstacle, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Plug:
+class Plug(Struct, frozen=True):
     """A plug of the box.
 
     `side` is a face of the box in its own frame; `at` and `z` are where it leaves the box.
@@ -158,8 +151,7 @@ class Plug:
     undone: Literal["in reach", "on"]
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(Struct, frozen=True):
     """A wire or tube to a plug: `free_length` from its last `support` to the plug.
 
     `structure` and `slack_side` say on which side of a line it runs (left or right of the line's direction in
@@ -179,8 +171,7 @@ class Lead:
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 
-@dataclass(frozen=True, slots=True)
-class HangingBox:
+class HangingBox(Struct, frozen=True):
     """A box on the inside of the cover.
 
     `footprint` is in the skin plane, `height` how far it reaches inwards from the cover.
@@ -207,8 +198,7 @@ class HangingBox:
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 
-@dataclass(frozen=True, slots=True)
-class Hand:
+class Hand(Struct, frozen=True):
     """What the builder says of the hand that goes in.
 
     `needs` is what to judge by; the sizes are the builder's own, mm (None: the published ones).
@@ -222,8 +212,7 @@ class Hand:
     two_hands_width: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningSet:
+class OpeningSet(Struct, frozen=True):
     """One access opening.
 
     `skin_hole` is cut in the skin, `clear_hole` in the ring: it is what passes. Under a lying cover both are
@@ -276,8 +265,7 @@ class OpeningSet:
         return self.ring_faces[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Closing:
+class Closing(Struct, frozen=True):
     """Something that ends an access: from then on nobody works from the side that it `takes`.
 
     `takes` "hand through" ends the access through `opening`. `before` and `after` name closings, tasks and
@@ -294,8 +282,7 @@ class Closing:
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """A piece of work with its access need; "hand through" means through `opening`."""
 
     name: str

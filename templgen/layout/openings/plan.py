@@ -8,7 +8,8 @@ across.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Motion, Vec, point_region_edge, point_segment, region_contains
@@ -30,8 +31,7 @@ from templgen.units import format_length
 __all__ = ["Plan", "plan_opening"]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """All of an opening in its own frame; `frame` leads from there to the skin plane.
 
     `nutplates` go with `screws` one by one, `rivets` with `rows.rivet_lines`.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Contour, HalfPlane, Line, Region, Vec, intersections, trim_region
@@ -14,8 +15,7 @@ from templgen.layout.hardware import where_of
 __all__ = ["Ring", "ring_of"]
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """The pieces of a ring and the lines of its cuts, in the opening's frame; it is cut about `middle`."""
 
     whole: Region

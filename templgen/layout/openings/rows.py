@@ -10,8 +10,9 @@ Everything is in the opening's own frame, mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError, JobError, Location
 from templgen.geometry import Contour, Side, contour_contour, fillet, locate, offset_contour
@@ -37,8 +38,7 @@ SHARP_TURN = 5.0
 """A joint that turns more than this is a sharp corner, degrees."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+class Rows(Struct, frozen=True):
     """The lines of one opening, in its own frame; `rivet_lines` outermost first.
 
     `deviation` is what fitting curves of the outline cost, mm.

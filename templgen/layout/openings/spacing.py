@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.errors import GeometryError, JobError, ShapeError
 from templgen.geometry import Arc, Contour, Vec
@@ -25,8 +26,7 @@ SHARP_TURN = 5.0
 _STEP = 1e-3
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A place of a line: how far along it, the point, and the direction there."""
 
     distance: float

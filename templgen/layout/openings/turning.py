@@ -7,8 +7,9 @@ line; turned across, it points square to it. The screw line is run counter-clock
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Contour, Motion, Vec, point_contour
@@ -28,8 +29,7 @@ TURNS: dict[Turn, tuple[float, float]] = {"along": (0.0, 180.0), "across": (-90.
 ROUNDING_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """How far lug rivets reach from the screw line, inwards and outwards; the plate's body outwards, mm."""
 
     inwards: float
@@ -37,8 +37,7 @@ class Reach:
     body: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(Struct, frozen=True):
     """One nutplate in the opening's frame: its screw's place, its angle in degrees, its rivets."""
 
     at: Vec
@@ -52,8 +51,7 @@ class Turned:
         return Motion.rotation(self.angle).then(Motion.translation(self.at))
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbours:
+class Neighbours(Struct, frozen=True):
     """What the lugs must keep clear of: the edges of the ring and what else is drilled into it."""
 
     clear_hole: Contour
@@ -62,8 +60,7 @@ class Neighbours:
     rivets: tuple[Vec, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Fault:
+class _Fault(Struct, frozen=True):
     """A limit that a turn breaks: what is too near to what, how far it is, what is needed."""
 
     what: str
@@ -136,8 +133,7 @@ def _tries(hardware: Hardware, at: Vec, along: Vec, turn: Turn) -> Iterator[Turn
         yield Turned(at, degrees % 360.0, turn, rivets)
 
 
-@dataclass(frozen=True, slots=True)
-class _Around:
+class _Around(Struct, frozen=True):
     """Judges the turns of one nutplate against the ring's edges and all that stands already."""
 
     hardware: Hardware

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Sequence
-from dataclasses import replace
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, MastFit
 from templgen.layout.openings.model import OpeningSet

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import IntEnum
+
+from msgspec import Struct, field
 
 from templgen.errors import Location
 
@@ -65,8 +66,7 @@ ON_THE_BENCH = frozenset(
 """Work that needs no access to the aircraft, unless its need says otherwise."""
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(Struct, frozen=True):
     """One piece of work.
 
     Attributes:
@@ -94,8 +94,7 @@ class Work:
     where: Location = field(default_factory=lambda: _NOWHERE)
 
 
-@dataclass(frozen=True, slots=True)
-class Drilling:
+class Drilling(Struct, frozen=True):
     """Holes of one step and one drill: their marks, the parts, the drill, its diameter in mm."""
 
     holes: tuple[str, ...]
@@ -105,8 +104,7 @@ class Drilling:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of the work, as a packet tells it.
 
     Attributes:

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.layout.work.model import Stage, Work
 
 __all__ = ["Lost", "Ordered", "Ring", "order_works"]
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Struct, frozen=True):
     """A work whose access a closing has ended; `chain` leads from the closing to the work."""
 
     work: Work
@@ -25,15 +25,13 @@ class Lost:
     chain: tuple[Work, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """Works that wait for each other, each for the one before; the first is also the last."""
 
     works: tuple[Work, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ordered:
+class Ordered(Struct, frozen=True):
     """Works in an order that can be worked, and what stands against it."""
 
     works: tuple[Work, ...]

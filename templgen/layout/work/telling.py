@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.job.model import Job, Mast
 from templgen.layout.assembly import Assembly, Fastener, MastFit
@@ -14,8 +14,7 @@ from templgen.units import format_length
 __all__ = ["Subject", "Told"]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """A piece of work in words."""
 
     title: str

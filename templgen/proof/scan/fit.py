@@ -8,9 +8,9 @@ the middle of the picture) and the spread of the ink, to all corners.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.proof.scan.hidden import affine_basis, hidden_scale, lens_basis
@@ -31,8 +31,7 @@ _STEP = 1e-6
 _DIAGONAL = np.array([(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)])
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """How well a fit is known.
 
     Attributes:
@@ -48,8 +47,7 @@ class Spread:
     span: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Leftovers:
+class Leftovers(Struct, frozen=True):
     """What a fit leaves.
 
     Attributes:
@@ -70,8 +68,7 @@ class Leftovers:
         return float(np.linalg.norm(self.residuals, axis=1).max())
 
 
-@dataclass(frozen=True, slots=True)
-class FlatFit:
+class FlatFit(Struct, frozen=True):
     """An affine fit of a scan.
 
     Attributes:
@@ -106,8 +103,7 @@ class FlatFit:
         return np.asarray(moved, np.float64)
 
 
-@dataclass(frozen=True, slots=True)
-class LensFit:
+class LensFit(Struct, frozen=True):
     """A fit of a photo.
 
     Attributes:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.geometry import Vec
@@ -70,8 +71,7 @@ class Doubt(Enum):
     EDGE = "edge"
 
 
-@dataclass(frozen=True, slots=True)
-class References:
+class References(Struct, frozen=True):
     """What is known of sizes in a picture, beside what its file says."""
 
     rules: tuple[Rule, ...] = ()
@@ -79,8 +79,7 @@ class References:
     scanner: PixelSize | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sighted:
+class Sighted(Struct, frozen=True):
     """A picture, measured.
 
     Attributes:
@@ -106,8 +105,7 @@ class Sighted:
     card: Floats | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What must come out right: features, how far any may be off (mm), and how their page lies."""
 
     features: tuple[Feature, ...]

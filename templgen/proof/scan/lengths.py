@@ -7,9 +7,9 @@ unused cards are 85.47 to 85.72 mm by 53.92 to 54.03 mm (from memory, confidence
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.errors import UnitError
@@ -27,8 +27,7 @@ _LARGEST = 2000.0
 _PLACE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*,\s*(\d+(?:\.\d+)?)\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """Two marks of a steel rule in a picture.
 
     Attributes:
@@ -42,8 +41,7 @@ class Rule:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """A card that lies in the picture: long and short side, and how far either may be off, mm."""
 
     sides: tuple[float, float]

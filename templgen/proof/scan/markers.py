@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import islice, product
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.drawing.markers import CELLS, PIECES, SLOTS, SheetCode, code_of
@@ -29,8 +29,7 @@ _MOST_STRAY = 4
 """As many markers may be misread in what is drawn on a sheet or lies beside it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """One marker in a picture: its number, and its corners in pixels, from its upper left one clockwise."""
 
     number: int
@@ -48,8 +47,7 @@ class Seen:
         return float(np.linalg.norm(self.corners - np.roll(self.corners, 1, axis=0), axis=1).mean())
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """The markers of one sheet, by rising slot.
 
     Attributes:

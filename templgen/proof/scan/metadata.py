@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.units import MM_PER_INCH
 
@@ -19,8 +20,7 @@ _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 7: 1, 9: 4, 10: 8}
 _TURNED = (5, 6, 7, 8)
 
 
-@dataclass(frozen=True, slots=True)
-class FileFacts:
+class FileFacts(Struct, frozen=True):
     """What a file says of its picture as it is shown; None where it says nothing.
 
     Attributes:

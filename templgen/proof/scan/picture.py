@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.errors import TemplgenError
@@ -22,8 +22,7 @@ class ScanError(TemplgenError):
     """A picture that can not be read, or that shows no sheet of this program."""
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A picture: the file's name, its pixels (row 0 is the upper one), what the file says of itself."""
 
     name: str

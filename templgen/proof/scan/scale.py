@@ -15,9 +15,9 @@ limits are twice as wide.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 from numpy.typing import NDArray
 
 from templgen.proof.scan.picture import ScanError
@@ -35,8 +35,7 @@ _CONTRADICT = 4.0
 _FILE_OFF = 0.03
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """A known length in a picture.
 
     Attributes:
@@ -52,8 +51,7 @@ class Known:
     u: float
 
 
-@dataclass(frozen=True, slots=True)
-class PixelSize:
+class PixelSize(Struct, frozen=True):
     """The size of a pixel of a scanner.
 
     Attributes:

@@ -10,8 +10,9 @@ import json
 import math
 import os
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from templgen.proof.records import RecordError, require_printer
 from templgen.proof.scan.picture import ScanError
@@ -29,8 +30,7 @@ _SAME_DPI = 0.002
 _FARTHEST = 0.03
 
 
-@dataclass(frozen=True, slots=True)
-class ScannerRecord:
+class ScannerRecord(Struct, frozen=True):
     """What was measured of a scanner.
 
     Attributes:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.proof.scan.fit import FlatFit, LensFit, Spread
@@ -40,8 +40,7 @@ _ANY_FOCAL = (32.0, 0.45)
 _KNOWN_FOCAL_U = 0.04
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """The stretch of a print as seen on the page of the drawing.
 
     Attributes:
@@ -121,8 +120,7 @@ def _of_pixels(fit: FlatFit, size: PixelSize) -> Numbers:
     return x, y, SCANNER_SKEW + math.degrees(2.0 * float(u.sum()) * across)
 
 
-@dataclass(frozen=True, slots=True)
-class Focal:
+class Focal(Struct, frozen=True):
     """The focal length of a photo in pixels and its relative standard uncertainty."""
 
     pixels: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
 from templgen.drawing.font import text_width
@@ -16,8 +16,7 @@ _BOX = 3.6
 _SIGN, _DATE, _GAP = 46.0, 26.0, 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class StepHead:
+class StepHead(Struct, frozen=True):
     """Number and title of a step, a thin line over it, and the access it needs at the right."""
 
     number: str
@@ -49,8 +48,7 @@ class StepHead:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class StepText:
+class StepText(Struct, frozen=True):
     """Words of a step, beside its number; `lead` stands before them in bold."""
 
     text: str
@@ -76,8 +74,7 @@ class StepText:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """A box to tick, and what is ticked off."""
 
     text: str
@@ -101,8 +98,7 @@ class Tick:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class SignLine:
+class SignLine(Struct, frozen=True):
     """What is signed for, a line for the name and a line for the date."""
 
     text: str
@@ -132,8 +128,7 @@ class SignLine:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(Struct, frozen=True):
     """An empty line to write on."""
 
     keeps_with_next: bool = False

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Correction, Drawing, Item, PageInfo, Table
 from templgen.errors import PaperTooSmallError
@@ -101,8 +103,7 @@ def _numbered(sheet: Sheet, number: int, count: int, paper: Paper) -> Sheet:
     return replace(sheet, drawing=replace(drawing, items=(*drawing.items, mark)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Maker:
+class _Maker(Struct, frozen=True):
     """What all pages of a packet share."""
 
     job: Job

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Anchor, Item
 from templgen.drawing.font import text_width
@@ -33,8 +35,7 @@ _WORDS = {
 _RESULTS = ("error", "warning", "accepted", *dict.fromkeys(_WORDS.values()))
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One line of the contents: a title, dots, the page."""
 
     title: str
@@ -64,8 +65,7 @@ class Entry:
         return items
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """The contents in columns: titles and the page each begins on, downwards first."""
 
     entries: tuple[Entry, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from string import ascii_uppercase
+
+from msgspec import Struct
 
 from templgen.drawing import Table
 from templgen.geometry import Side, Vec, locate, region_contains
@@ -19,8 +20,7 @@ __all__ = ["Joint", "joint_table", "joints_of", "lies_at", "planes_of", "rows_of
 _COLUMNS = ("mark", "fastener", "length", "holes", "joins, in order", "final drill", "head side")
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """Fasteners of one kind through one stack, with the letter that marks them.
 
     `stack` is that of its first fastener: the pieces of one ring count as one. `below` is what stands behind

@@ -6,7 +6,9 @@ Where the set is larger than the paper there is an orientation view, which is no
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Line, Vec
@@ -29,8 +31,7 @@ _DEEPEST = 130.0
 _BESIDE = 30.0
 
 
-@dataclass(frozen=True, slots=True)
-class PlanSet:
+class PlanSet(Struct, frozen=True):
     """What belongs together in the skin plane: parts, cutouts, holes, and marks that are no metal."""
 
     name: str
@@ -169,8 +170,7 @@ def _joint_labels(chosen: PlanSet, joints: Sequence[Joint]) -> list[Label]:
     return labels
 
 
-@dataclass(frozen=True, slots=True)
-class OrientationFigure:
+class OrientationFigure(Struct, frozen=True):
     """The set at no scale, for a page that can not hold it at 1:1."""
 
     chosen: PlanSet

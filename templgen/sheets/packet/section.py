@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
 from templgen.geometry import Arc, Contour, Line, Motion, Vec
@@ -29,8 +30,7 @@ _LUG, _LUG_HALF, _NUT, _NUT_HALF = 2.4, 9.0, 6.0, 4.4
 _TAILS = {"solid rivet": "driven head", "blind rivet": "pulled end", "screw": "nut", "hole": ""}
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """Faces side by side: the top of their bars, their height."""
 
     faces: tuple[Face, ...]
@@ -42,8 +42,7 @@ class _Row:
         return self.top - self.height
 
 
-@dataclass(frozen=True, slots=True)
-class SectionFigure:
+class SectionFigure(Struct, frozen=True):
     """A block with the section through some joints of one plane; `caption` says which plane."""
 
     assembly: Assembly

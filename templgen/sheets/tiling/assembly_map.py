@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from templgen.drawing import Anchor, CircleMark, Item, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Vec, flatten
@@ -21,8 +21,7 @@ _TITLE = "Assembly map, NOT TO SCALE"
 _SHOWN = (Meaning.CUT, Meaning.ROUGH, Meaning.HIDDEN)
 
 
-@dataclass(frozen=True, slots=True)
-class AssemblyMap:
+class AssemblyMap(Struct, frozen=True):
     """A block of notes: tiles as boxes, numbers of rows and columns beside them, cut lines in them."""
 
     plan: Plan

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from templgen.drawing import ArcMark, CircleMark, Item, LineMark, Meaning, PathMark
 from templgen.errors import ExportError

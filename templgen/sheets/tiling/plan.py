@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from templgen.drawing import CircleMark, PathMark
@@ -31,8 +32,7 @@ _EVERY = 2.0
 Cell = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """One tile, row 1 at the top, column 1 at the left.
 
     `core` goes from join to join; `window` is what the tile shows, half the overlap more where it is joined.
@@ -49,8 +49,7 @@ class Tile:
         return f"{self.row}-{self.column}"
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """Where two tiles meet: its letter, the line between them, the targets on it.
 
     `second` is right of `first` or below it; it is cut along the line and laid on the first.
@@ -63,8 +62,7 @@ class Edge:
     targets: tuple[Vec, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """All tiles in the order of the work, and all edges (none before `with_edges`)."""
 
     tiles: tuple[Tile, ...]

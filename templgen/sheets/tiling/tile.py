@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.errors import PaperTooSmallError
@@ -73,8 +75,7 @@ def tiled(
     return pages.composed()
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Struct, frozen=True):
     """One way to tile a scene: the page, the scene as the page shows it, and the tiles."""
 
     areas: Areas

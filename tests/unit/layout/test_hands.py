@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from templgen.geometry import Motion, Vec
 from templgen.layout.assembly import Assembly

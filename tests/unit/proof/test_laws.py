@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from templgen.drawing import CircleMark, Drawing, Item, LineMark, Meaning, PageInfo, PathMark
 from templgen.exporters.dxf import dxf_bytes
