@@ -5,9 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
-import tempfile
 import time
-import traceback
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, NoReturn
 
@@ -335,6 +333,9 @@ def run(arguments: list[str]) -> int:
 
 def _our_bug(error: Exception) -> int:
     """Keep the traceback in a file and say in one line where it is."""
+    import tempfile
+    import traceback
+
     with tempfile.NamedTemporaryFile("w", prefix="templgen-", suffix=".traceback.txt", delete=False) as file:
         traceback.print_exception(error, file=file)
     message = str(error).splitlines()[0] if str(error) else ""

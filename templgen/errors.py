@@ -22,7 +22,11 @@ __all__ = [
     "ShapeError",
     "TemplgenError",
     "UnitError",
+    "near_names",
 ]
+
+LONGEST_GIVEN = 60
+"""Characters of a given name that are looked at: no name is longer, and a slip may be a whole page."""
 
 
 class Location(Struct, frozen=True, order=True):
@@ -92,3 +96,13 @@ class JobFaults(TemplgenError, ValueError):
     def __init__(self, faults: Iterable[JobError]) -> None:
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.at, fault.message)))
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def near_names(given: object, known: Iterable[str], most: int = 1, likeness: float = 0.6) -> list[str]:
+    """Return the known names most like a given one, the nearest first, at most `most` of them.
+
+    `likeness` is the least ratio of `difflib.get_close_matches`, 0 to 1.
+    """
+    import difflib  # only a fault needs it
+
+    return difflib.get_close_matches(str(given)[:LONGEST_GIVEN], list(known), n=most, cutoff=likeness)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import difflib
 from pathlib import Path
 
-from templgen.errors import TemplgenError
+from templgen.errors import TemplgenError, near_names
 
 __all__ = ["DEFAULT_DEMO", "demo_job", "demo_names"]
 
@@ -21,7 +20,7 @@ def demo_names() -> tuple[str, ...]:
 def demo_job(name: str = DEFAULT_DEMO) -> Path:
     """Return the job file of a demo. Raises TemplgenError naming the demos there are."""
     if name not in demo_names():
-        near = difflib.get_close_matches(name, demo_names(), 1)
+        near = near_names(name, demo_names())
         hint = f" (did you mean {near[0]}?)" if near else ""
         raise TemplgenError(f"no demo {name!r}; there are: {', '.join(demo_names())}{hint}")
     return _JOBS / f"{name}.toml"

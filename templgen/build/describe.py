@@ -15,14 +15,14 @@ __all__ = ["rule_text", "rules_text", "shape_text", "shapes_text"]
 
 def shapes_text(unit: Unit = "mm", folder: Path | None = None) -> str:
     """Return every shape of the library with a small picture and its parameters."""
-    from templgen.shapes import describe
+    from templgen.shapes.pictures import describe
 
     return "\n\n".join(describe(shape, unit) for shape in _library(folder))
 
 
 def shape_text(name: str, unit: Unit = "mm", folder: Path | None = None) -> str:
     """Return one shape, described. Raises ShapeError naming the nearest shapes."""
-    from templgen.shapes import describe
+    from templgen.shapes.pictures import describe
 
     return describe(_library(folder).get(name), unit)
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
 from msgspec import Struct
 
 from templgen.checks.holes import Ints
 from templgen.checks.survey import Survey
+from templgen.geometry.bulk import distinct
 from templgen.layout.assembly import Face, Fastener, FastenerSpec
 
 __all__ = ["Kind", "kinds_in"]
@@ -41,7 +41,7 @@ def kinds_in(survey: Survey) -> Iterator[Kind]:
     """Yield every kind of new fastener with its stack; plain holes are none."""
     holes = survey.holes
     for stack, indices in survey.stacks():
-        for spec in np.unique(holes.spec[indices]):
+        for spec in distinct(holes.spec[indices]):
             same = indices[holes.spec[indices] == spec]
             for outward in (True, False):
                 chosen = same[holes.outward[same] == outward]

@@ -5,14 +5,13 @@ A module of `checks.rules` has one constant RULE. Two rules of one name are our 
 
 from __future__ import annotations
 
-import difflib
 import importlib
 import pkgutil
 from types import ModuleType
 
 from templgen.checks import rules
 from templgen.checks.rule import Rule
-from templgen.errors import TemplgenError
+from templgen.errors import TemplgenError, near_names
 
 __all__ = ["RULES", "find_rule", "gather", "manual_of"]
 
@@ -46,7 +45,7 @@ def find_rule(name: str) -> Rule:
     by_name = {rule.name: rule for rule in RULES}
     if name in by_name:
         return by_name[name]
-    near = difflib.get_close_matches(name, by_name, n=3, cutoff=0.4)
+    near = near_names(name, by_name, most=3, likeness=0.4)
     hint = f"nearest: {', '.join(near)}" if near else f"there are: {', '.join(by_name)}"
     raise TemplgenError(f'no rule is called "{name}"; {hint}')
 

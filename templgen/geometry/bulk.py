@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from templgen.errors import GeometryError
 from templgen.geometry.segment import Arc, Line, Segment
 
-__all__ = ["near_pairs", "points_to_segments"]
+__all__ = ["distinct", "near_pairs", "points_to_segments"]
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -38,6 +38,17 @@ def points_to_segments(points: Floats, segments: Sequence[Segment]) -> tuple[Flo
     return distances, indices
 
 
+def distinct(values: NDArray[np.integer]) -> NDArray[np.integer]:
+    """Return the different values of an array (n,), sorted, as `numpy.unique` does.
+
+    That one loads numpy's masked arrays to see whether it was given one, longer than all it is asked here.
+    """
+    ordered = np.sort(values)
+    first = np.ones(len(ordered), dtype=bool)
+    first[1:] = ordered[1:] != ordered[:-1]
+    return ordered[first]
+
+
 def near_pairs(points: Floats, reach: float | Floats) -> tuple[Indices, Indices]:
     """Return all pairs of points that lie within reach of each other.
 
@@ -58,7 +69,7 @@ def near_pairs(points: Floats, reach: float | Floats) -> tuple[Indices, Indices]
         raise GeometryError("a reach is a finite length of 0 mm or more")
     # points of like reach share a grid, so that one long reach does not coarsen it for all
     sizes = np.ceil(np.log2(np.maximum(reaches, 1e-3))).astype(np.int64)
-    found = [_owned(array, reaches, np.flatnonzero(sizes == size), 2.0**size) for size in np.unique(sizes)]
+    found = [_owned(array, reaches, np.flatnonzero(sizes == size), 2.0**size) for size in distinct(sizes)]
     pairs = np.concatenate(found, axis=1) if found else np.empty((2, 0), dtype=np.intp)
     low, high = pairs.min(axis=0), pairs.max(axis=0)
     order = np.lexsort((high, low))

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from templgen.geometry.bulk import distinct
 from templgen.geometry.contour import Contour
 from templgen.geometry.segment import Arc, Segment
 
@@ -24,7 +25,7 @@ def points_along(contour: Contour, distances: Floats) -> tuple[Floats, Floats]:
     index = np.minimum(np.searchsorted(ends, places, side="left"), len(ends) - 1)
     share = (places - (ends - lengths)[index]) / lengths[index]
     points, tangents = np.empty((len(places), 2)), np.empty((len(places), 2))
-    for number in np.unique(index):
+    for number in distinct(index):
         chosen = index == number
         points[chosen], tangents[chosen] = _on(contour.segments[number], share[chosen])
     return points, tangents

@@ -5,7 +5,6 @@ A record is written whole or not at all, and read with the place of whatever is 
 
 from __future__ import annotations
 
-import difflib
 import json
 import math
 import os
@@ -16,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from templgen.drawing import Correction
+from templgen.errors import near_names
 from templgen.proof.records import (
     FEEDS,
     PrinterRecord,
@@ -87,7 +87,7 @@ def known_record(folder: Path, name: str) -> PrinterRecord:
     if record is not None:
         return record
     names = sorted(path.stem for path in folder.glob("*.toml")) if folder.is_dir() else []
-    near = difflib.get_close_matches(name, names, 1)
+    near = near_names(name, names)
     hint = f"; did you mean {near[0]}?" if near else f"; there are: {', '.join(names)}" if names else ""
     raise RecordError(f"no record of printer {name} in {folder}{hint}")
 
@@ -219,7 +219,7 @@ class _Reader:
 
     def require_keys(self, table: Mapping[str, Any], allowed: set[str], proof: int) -> None:
         for key in table:
-            near = difflib.get_close_matches(key, sorted(allowed), 1)
+            near = near_names(key, sorted(allowed))
             hint = f"; did you mean {near[0]}?" if near else f"; allowed: {', '.join(sorted(allowed))}"
             self.require(key in allowed, f"unknown key {key}{hint}", key, proof)
 

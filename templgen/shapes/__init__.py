@@ -10,7 +10,6 @@ from templgen.shapes.library import ShapeLibrary
 from templgen.shapes.outline import Outline
 from templgen.shapes.parameters import Fault, Parameter
 from templgen.shapes.perimeter import perimeter_row
-from templgen.shapes.pictures import describe, thumbnail_svg, thumbnail_text
 from templgen.shapes.shape import Shape
 
 __all__ = [
@@ -19,8 +18,5 @@ __all__ = [
     "Parameter",
     "Shape",
     "ShapeLibrary",
-    "describe",
     "perimeter_row",
-    "thumbnail_svg",
-    "thumbnail_text",
 ]

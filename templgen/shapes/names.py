@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
+
+from templgen.errors import near_names
 
 __all__ = ["nearest", "unknown"]
 
@@ -15,7 +16,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     'length'
     """
     spelled = {name.lower(): name for name in sorted(known)}
-    found = difflib.get_close_matches(word.lower()[:60], list(spelled), n=1, cutoff=0.6)
+    found = near_names(word.lower(), spelled)
     return spelled[found[0]] if found else None
 
 

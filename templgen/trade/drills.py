@@ -7,14 +7,13 @@ Source: ASME B94.11M; fractions are exact arithmetic; metric steps are ISO 235 f
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from typing import Literal
 
 from msgspec import Struct
 
-from templgen.errors import UnitError
+from templgen.errors import UnitError, near_names
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, sources_of
 from templgen.units import (
@@ -134,11 +133,11 @@ def nearest_drill_names(text: str, count: int = 3) -> list[str]:
     plain = text.strip()
     if re.fullmatch(r"#?[0-9]+", plain):
         digits = plain.lstrip("#")
-        return get_close_matches(f"#{digits}", [f"#{number}" for number in range(1, 81)], n=count, cutoff=0.1)
+        return near_names(f"#{digits}", (f"#{number}" for number in range(1, 81)), count, likeness=0.1)
     try:
         wanted = parse_length(plain, "in").mm
     except UnitError:
-        return get_close_matches(plain, [drill.name for drill in all_drills()], n=count, cutoff=0.6)
+        return near_names(plain, (drill.name for drill in all_drills()), count)
     by_size = sorted(all_drills(), key=lambda drill: abs(drill.diameter_mm - wanted))
     return [drill.name for drill in by_size[:count]]
 

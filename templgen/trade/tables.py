@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
-from templgen.errors import UnitError
+from templgen.errors import UnitError, near_names
 from templgen.trade.source import Source
 from templgen.units import inches_to_mm
+
+_DATA = Path(__file__).parent / "data"
 
 __all__ = ["load_table", "mm_or_none", "source_of", "sources_of", "unknown_name"]
 
@@ -19,7 +20,7 @@ __all__ = ["load_table", "mm_or_none", "source_of", "sources_of", "unknown_name"
 @cache
 def load_table(name: str) -> Mapping[str, Any]:
     """The content of data/<name>.toml."""
-    return tomllib.loads(files("templgen.trade").joinpath("data", f"{name}.toml").read_text(encoding="utf-8"))
+    return tomllib.loads((_DATA / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 def source_of(table: Mapping[str, Any]) -> Source:
@@ -44,6 +45,6 @@ def unknown_name(kind: str, given: object, names: Iterable[str]) -> UnitError:
     '"a44" is no paper; nearest: a4, a3; allowed: a4, a3, letter'
     """
     known = list(names)
-    near = get_close_matches(str(given), known, n=3, cutoff=0.4)
+    near = near_names(given, known, most=3, likeness=0.4)
     hint = f"nearest: {', '.join(near)}; " if near else ""
     return UnitError(f'"{given}" is no {kind}; {hint}allowed: {", ".join(known)}')

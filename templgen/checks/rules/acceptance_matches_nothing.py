@@ -11,13 +11,13 @@ Source: Our own rule for our own file; it warns.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.words import both
+from templgen.errors import near_names
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.source import OWN_DEFAULT, Source
 
@@ -61,7 +61,7 @@ def _reason(survey: Survey, acceptance: Acceptance) -> str:
         ("part", acceptance.part, set(assembly.parts) | {""}),
     ):
         if given not in known:
-            near = difflib.get_close_matches(given, known, n=1, cutoff=0.4)
+            near = near_names(given, known, likeness=0.4)
             return f'no {what} is called "{given}"' + (f" (nearest: {near[0]})" if near else "")
     return "no finding of these names stands at this value or a better one, or it can not be accepted"
 

@@ -16,6 +16,7 @@ import numpy as np
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.words import both, counted, hole_name
+from templgen.geometry.bulk import distinct
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.source import Source
 
@@ -41,7 +42,7 @@ def check(survey: Survey) -> Iterator[Finding]:
             limit=float(min(one.spec.hole, other.spec.hole) / 2),
             cure="leave one of them out",
         )
-    alone = len(holes) - len(np.unique(np.concatenate((twice.first, twice.second))))
+    alone = len(holes) - len(distinct(np.concatenate((twice.first, twice.second))))
     if alone:
         yield RULE.found(
             Verdict.PASS, f"{counted(alone, 'hole')} once each", severity=Severity.INFORMATION, count=alone

@@ -19,6 +19,7 @@ from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.words import both, counted
 from templgen.errors import UnitError
+from templgen.geometry.bulk import distinct
 from templgen.layout.assembly import Fastener, FastenerSpec
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.drills import LARGE_DRILL_MM, Drill, all_drills, drill_label, find_drill
@@ -33,7 +34,7 @@ def check(survey: Survey) -> Iterator[Finding]:
     holes = survey.holes
     if holes.exists.all():
         yield RULE.not_applicable("no hole to drill")
-    for number in np.unique(holes.spec[~holes.exists]):
+    for number in distinct(holes.spec[~holes.exists]):
         indices = np.flatnonzero((holes.spec == number) & ~holes.exists)
         first = holes.fastener(int(indices[0]))
         yield _hole(survey, first, first.spec.hole, len(indices))

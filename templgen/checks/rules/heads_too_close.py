@@ -20,6 +20,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name
+from templgen.geometry.bulk import distinct
 from templgen.layout.assembly import Fastener
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import limit
@@ -49,7 +50,7 @@ def _unknown(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
     unknown = np.flatnonzero(~holes.plain & ~holes.exists & np.isnan(heads) & ~in_plate)
     if int((~holes.plain).sum()) < 2:
         return
-    for number in np.unique(holes.spec[unknown]):
+    for number in distinct(holes.spec[unknown]):
         count = int((holes.spec[unknown] == number).sum())
         fastener = holes.fastener(int(unknown[holes.spec[unknown] == number][0]))
         yield RULE.not_checked(

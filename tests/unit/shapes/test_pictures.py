@@ -6,7 +6,8 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from templgen.shapes import ShapeLibrary, describe, thumbnail_svg, thumbnail_text
+from templgen.shapes import ShapeLibrary
+from templgen.shapes.pictures import describe, thumbnail_svg, thumbnail_text
 
 LIBRARY = ShapeLibrary.standard()
 
