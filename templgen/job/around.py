@@ -15,9 +15,21 @@ from templgen.shapes import ShapeLibrary
 from templgen.shapes.names import unknown
 from templgen.units import Unit
 
-__all__ = ["Around", "Faults", "made_from_faults", "mention", "needs"]
+__all__ = [
+    "ANY_ACCESS",
+    "THROUGH",
+    "Around",
+    "Faults",
+    "access_faults",
+    "made_from_faults",
+    "mention",
+    "needs",
+]
 
 Faults = Iterator[JobError]
+
+ANY_ACCESS = ("both sides", "outside only")
+THROUGH = "hand through "
 
 
 class Around(Struct, frozen=True):
@@ -39,6 +51,17 @@ def mention(what: str, name: str, known: Iterable[str], at: Location) -> Faults:
     """A fault where a name is mentioned that nothing has."""
     if name not in known:
         yield JobError(f"no {what} is called {shown(name)}", at=at, hint=unknown(name, known))
+
+
+def access_faults(text: str, around: Around, at: Location, known: Iterable[str] = ANY_ACCESS) -> Faults:
+    """The faults of an access: one of those known, or "hand through" an opening of the job."""
+    if text in known:
+        return
+    if text.startswith(THROUGH):
+        yield from mention("opening", text.removeprefix(THROUGH), around.names.opening, at)
+    else:
+        words = ", ".join(shown(each) for each in known)
+        yield JobError(f'{shown(text)}: allowed: {words}, "{THROUGH}" and the name of an opening', at=at)
 
 
 class _Marked(Protocol):

@@ -16,6 +16,7 @@ from pydantic_core import ErrorDetails
 from templgen.errors import JobError, Location, UnitError
 from templgen.job.features import WIDEST_TAGS
 from templgen.job.fields import Node
+from templgen.job.late import Late
 from templgen.job.model import Job
 from templgen.job.names import NAMED_TABLES
 from templgen.job.wording import shown
@@ -207,7 +208,7 @@ def _wrong_choice(value: Any, path: Path) -> tuple[str, str | None]:
 
 
 def _takes_shape(field: FieldInfo | None) -> bool:
-    return field is not None and _inner_node(field.annotation) is not None
+    return field is not None and _node_of(field) is not None
 
 
 def _choices(annotation: Any) -> list[str]:
@@ -223,8 +224,14 @@ def _node_at(path: Path) -> type[Node] | None:
         if isinstance(part, int) or node is None or (place == 1 and path[0] in NAMED_TABLES):
             continue
         field = keys_of(node).get(part)
-        node = _inner_node(field.annotation) if field is not None else None
+        node = _node_of(field) if field is not None else None
     return node
+
+
+def _node_of(field: FieldInfo) -> type[Node] | None:
+    """The model of the table that a key holds, also of one that is loaded late."""
+    late = next((each for each in field.metadata if isinstance(each, Late)), None)
+    return late.node if late is not None else _inner_node(field.annotation)
 
 
 def _inner_node(annotation: Any) -> type[Node] | None:

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field
 
 from templgen.errors import JobError, Location
 from templgen.job.airframe import FastenerDef
 from templgen.job.fields import Node
-from templgen.job.openings import NutplateDef
+from templgen.job.late import late_dict
 from templgen.job.wording import shown
+
+if TYPE_CHECKING:
+    from templgen.job.openings import NutplateDef
+
+    Nutplates = dict[str, NutplateDef]
+else:
+    Nutplates = late_dict("templgen.job.openings", "NutplateDef")
 
 __all__ = ["HARDWARE_FILE", "Hardware", "stray_keys"]
 
@@ -23,7 +30,7 @@ class Hardware(Node):
 
     unit: Literal["in", "mm"] = Field(description="the unit of every bare number", examples=['"in"'])
     fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
-    nutplate: dict[str, NutplateDef] = Field(default_factory=dict, description="own nutplates, by name")
+    nutplate: Nutplates = Field(default_factory=dict, description="own nutplates, by name")
 
 
 def stray_keys(

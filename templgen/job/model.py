@@ -6,7 +6,7 @@ measured (`measured_on`, `measured_hand`); `layout` turns them.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
@@ -22,7 +22,6 @@ from templgen.job.airframe import (
     Structure,
     StructureRivets,
 )
-from templgen.job.alignment import ExistingHole, MeasuredDistance
 from templgen.job.cutting import Cutters, Dimpling
 from templgen.job.features import (
     Acceptance,
@@ -41,19 +40,35 @@ from templgen.job.features import (
     TrimLine,
 )
 from templgen.job.fields import Date, HowWell, Label, Length, Node, PositiveLength, Words
-from templgen.job.openings import ClosingDef, NutplateDef, Opening, TaskDef
+from templgen.job.late import late_dict, late_list
+
+if TYPE_CHECKING:
+    from templgen.job.alignment import ExistingHole, MeasuredDistance
+    from templgen.job.openings import ClosingDef, NutplateDef, Opening, TaskDef
+
+    Openings = list[Opening]
+    Nutplates = dict[str, NutplateDef]
+    Closings = list[ClosingDef]
+    Tasks = list[TaskDef]
+    ExistingHoles = list[ExistingHole]
+    MeasuredDistances = list[MeasuredDistance]
+else:
+    Openings = late_list("templgen.job.openings", "Opening")
+    Nutplates = late_dict("templgen.job.openings", "NutplateDef")
+    Closings = late_list("templgen.job.openings", "ClosingDef")
+    Tasks = late_list("templgen.job.openings", "TaskDef")
+    ExistingHoles = late_list("templgen.job.alignment", "ExistingHole")
+    MeasuredDistances = late_list("templgen.job.alignment", "MeasuredDistance")
 
 __all__ = [
     "Acceptance",
     "Axes",
     "Bore",
     "Bracket",
-    "ClosingDef",
     "Cutout",
     "Cutters",
     "Dimpling",
     "DrilledTo",
-    "ExistingHole",
     "FaceSide",
     "FastenerDef",
     "Flange",
@@ -64,16 +79,12 @@ __all__ = [
     "Job",
     "LineIs",
     "Mast",
-    "MeasuredDistance",
-    "NutplateDef",
-    "Opening",
     "PassesBore",
     "Pattern",
     "SingleHole",
     "Skin",
     "Structure",
     "StructureRivets",
-    "TaskDef",
     "Trim",
     "TrimLine",
 ]
@@ -133,7 +144,7 @@ class Job(Node):
         description="the skin that is cut", examples=["a table [skin] with material and thickness"]
     )
     fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
-    nutplate: dict[str, NutplateDef] = Field(default_factory=dict, description="own nutplates, by name")
+    nutplate: Nutplates = Field(default_factory=dict, description="own nutplates, by name")
     structure: list[Structure] = Field(default_factory=list, description="what was measured on the airframe")
     mast: list[Mast] = Field(default_factory=list, description="masts through the skin")
     hole: list[SingleHole] = Field(default_factory=list, description="single holes")
@@ -141,14 +152,14 @@ class Job(Node):
     cutout: list[Cutout] = Field(default_factory=list, description="plain cutouts")
     part: list[FlatPart] = Field(default_factory=list, description="flat parts on the skin")
     bracket: list[Bracket] = Field(default_factory=list, description="formed brackets on a web")
-    opening: list[Opening] = Field(default_factory=list, description="access openings with ring and cover")
+    opening: Openings = Field(default_factory=list, description="access openings with ring and cover")
     trim: list[Trim] = Field(default_factory=list, description="trims against structure lines")
-    closing: list[ClosingDef] = Field(default_factory=list, description="what ends an access for good")
-    task: list[TaskDef] = Field(default_factory=list, description="work with its access need")
-    existing: list[ExistingHole] = Field(
+    closing: Closings = Field(default_factory=list, description="what ends an access for good")
+    task: Tasks = Field(default_factory=list, description="work with its access need")
+    existing: ExistingHoles = Field(
         default_factory=list, description="measured holes that exist, to lay the paper on"
     )
-    distance: list[MeasuredDistance] = Field(
+    distance: MeasuredDistances = Field(
         default_factory=list, description="measured distances between holes that exist"
     )
     accept: list[Acceptance] = Field(default_factory=list, description="findings that somebody accepts")

@@ -49,8 +49,6 @@ MOST_SCREWS = 500
 
 EARLIER_WORDS = "closings, tasks and features whose work comes before it"
 LATER_WORDS = "closings, tasks and features whose work comes after it"
-ANY_ACCESS = ("both sides", "outside only")
-THROUGH = "hand through "
 
 
 Table = TypeVar("Table", bound=Node)

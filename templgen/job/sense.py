@@ -10,16 +10,13 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from templgen.errors import JobError, JobFaults, ShapeError
-from templgen.job.alignment import alignment_faults
-from templgen.job.around import Around, Faults, made_from_faults, mention
+from templgen.job.around import Around, Faults, access_faults, made_from_faults, mention
 from templgen.job.cutting import CUTTING_CHECKS
 from templgen.job.fields import Node, Place, ShapeUse
 from templgen.job.model import (
     Bracket,
     Cutout,
     FastenerDef,
-    Flange,
-    FlatPart,
     Forward,
     HoleSet,
     Job,
@@ -32,7 +29,6 @@ from templgen.job.model import (
 )
 from templgen.job.names import BASE_PLATE, ORIGIN, PAPER
 from templgen.job.sense_airframe import fastener_faults, rivets_faults, structure_faults
-from templgen.job.sense_openings import OPENING_CHECKS, access_faults, opening_shapes
 from templgen.job.shape_values import shape_parameters
 from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
@@ -40,6 +36,7 @@ from templgen.shapes import ShapeLibrary
 __all__ = ["sense_faults"]
 
 LOCATING_HOLES = 2
+_LATE = ("templgen.job.openings", "templgen.job.behind")
 
 
 def sense_faults(nodes: Iterable[Node], around: Around) -> list[JobError]:
@@ -51,12 +48,22 @@ def sense_faults(nodes: Iterable[Node], around: Around) -> list[JobError]:
     """
     nodes = list(nodes)
     faults, wrong = _wrong_kinds(nodes, around)
+    checks = _checks_of(nodes)
     for node in nodes:
-        check = _CHECKS.get(type(node))
+        check = checks.get(type(node))
         if check is not None and id(node) not in wrong:
             faults += check(node, around)
     holes = {node.name: node for node in nodes if isinstance(node, SingleHole)}
     return faults + list(_rings(holes))
+
+
+def _checks_of(nodes: Iterable[Node]) -> dict[type[Node], Callable[[Any, Around], Faults]]:
+    """The check of each kind of table; those of openings are loaded where there is such a table."""
+    if all(type(node) in _CHECKS or type(node).__module__ not in _LATE for node in nodes):
+        return _CHECKS
+    from templgen.job.sense_openings import OPENING_CHECKS
+
+    return {**_CHECKS, **OPENING_CHECKS}
 
 
 def _job(job: Job, around: Around) -> Faults:
@@ -66,7 +73,10 @@ def _job(job: Job, around: Around) -> Faults:
     for name in job.fastener:
         if not name.strip() or not name.isprintable():
             yield JobError(f"a fastener needs a name, not {shown(name)}", at=job.fastener[name].where())
-    yield from alignment_faults(job)
+    if job.existing or job.distance:
+        from templgen.job.alignment import alignment_faults
+
+        yield from alignment_faults(job)
 
 
 def _place(place: Place, around: Around) -> Faults:
@@ -170,9 +180,7 @@ def _shapes_of(node: Node) -> list[tuple[Any, str]]:
         return [(node.pattern, "pattern")]
     if isinstance(node, Mast):
         return [(node.section, "outline"), (node.widest, "outline")]
-    return (
-        [(node.outline, "outline")] if isinstance(node, Flange | Cutout | FlatPart) else opening_shapes(node)
-    )
+    return [(node.outline, "outline")] if "outline" in type(node).model_fields else []  # type: ignore[attr-defined]
 
 
 def _wrong_kinds(nodes: Iterable[Node], around: Around) -> tuple[list[JobError], set[int]]:
@@ -275,6 +283,5 @@ _CHECKS: dict[type[Node], Callable[[Any, Around], Faults]] = {
     Bracket: _bracket,
     TrimLine: _trim_line,
     Trim: _trim,
-    **OPENING_CHECKS,
     **CUTTING_CHECKS,
 }

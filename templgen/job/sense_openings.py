@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Any
 
-from templgen.errors import JobError, Location, UnitError
-from templgen.job.around import Around, Faults, made_from_faults, mention, needs
+from templgen.errors import JobError, UnitError
+from templgen.job.around import Around, Faults, access_faults, made_from_faults, mention, needs
 from templgen.job.behind import OpeningBox, OpeningLead, OpeningObstacle
 from templgen.job.fields import Node
 from templgen.job.openings import (
-    ANY_ACCESS,
-    THROUGH,
     ClosingDef,
     NutplateDef,
     Opening,
@@ -27,16 +25,9 @@ from templgen.job.wording import shown
 from templgen.trade.nutplates import all_nutplates
 from templgen.trade.rivets import find_solid_rivet
 
-__all__ = ["OPENING_CHECKS", "access_faults", "opening_shapes"]
+__all__ = ["OPENING_CHECKS"]
 
 TAKEN = ("inside", "outside")
-
-
-def opening_shapes(node: Node) -> list[tuple[Any, str]]:
-    """The shapes that a table of an opening uses; all are outlines."""
-    if isinstance(node, Opening | OpeningRing | OpeningCover | NutplateDef):
-        return [(node.outline, "outline")]
-    return []
 
 
 def _given(node: Node, *keys: str) -> list[str]:
@@ -126,17 +117,6 @@ def _way_and_access(node: OpeningScrews | OpeningNutplates | OpeningRivets, arou
     yield from made_from_faults(node, around)
     if node.access is not None:
         yield from access_faults(node.access, around, node.where("access"))
-
-
-def access_faults(text: str, around: Around, at: Location, known: Iterable[str] = ANY_ACCESS) -> Faults:
-    """The faults of an access: one of those known, or "hand through" an opening of the job."""
-    if text in known:
-        return
-    if text.startswith(THROUGH):
-        yield from mention("opening", text.removeprefix(THROUGH), around.names.opening, at)
-    else:
-        words = ", ".join(shown(each) for each in known)
-        yield JobError(f'{shown(text)}: allowed: {words}, "{THROUGH}" and the name of an opening', at=at)
 
 
 def _nutplate(plate: NutplateDef, around: Around) -> Faults:

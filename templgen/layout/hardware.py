@@ -12,7 +12,8 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.geometry import Contour, Vec
-from templgen.job.model import FastenerDef, NutplateDef, Opening
+from templgen.job.model import FastenerDef
+from templgen.job.openings import NutplateDef, Opening
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.draft import Draft
 from templgen.layout.frames import vec

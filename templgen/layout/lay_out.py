@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import partial
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from msgspec.structs import replace
 
 from templgen.errors import Location
 from templgen.job.model import Job
 from templgen.job.names import BASE_PLATE, SKIN, opening_parts
-from templgen.layout.align import alignment_of
-from templgen.layout.alignment import Alignment
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.axes import MeasuredFrame
 from templgen.layout.brackets import add_bracket, add_bracket_holes
@@ -23,7 +21,6 @@ from templgen.layout.faults import Faults
 from templgen.layout.frames import skin_plane, skin_view
 from templgen.layout.holes import add_existing_rivets, add_single_hole
 from templgen.layout.masts import add_base_plate, add_mast_cutout, add_mast_holes
-from templgen.layout.openings.add import add_opening, add_opening_cutouts, add_opening_holes
 from templgen.layout.openings.steps import closings, tasks
 from templgen.layout.paper import add_papers
 from templgen.layout.parts import add_cutout, add_flat_part, add_part_holes, add_pattern
@@ -33,6 +30,12 @@ from templgen.layout.stacks import order_faces
 from templgen.layout.structures import add_structure
 from templgen.layout.trims import add_trims
 from templgen.shapes import ShapeLibrary
+
+if TYPE_CHECKING:
+    from templgen.layout.alignment import Alignment
+
+# What only openings and existing holes need is imported where a job has them: loading it takes longer than
+# laying out a mast.
 
 __all__ = ["lay_out"]
 
@@ -101,7 +104,10 @@ def _add_bodies(draft: Draft) -> None:
     if len(job.mast) == 1 and job.mast[0].name in draft.failed:
         draft.failed.add(BASE_PLATE)
     _each(draft, job.part, add_flat_part)
-    _each(draft, job.opening, add_opening)
+    if job.opening:
+        from templgen.layout.openings.add import add_opening
+
+        _each(draft, job.opening, add_opening)
     draft.failed.update(part for name in [*draft.failed] for part in _parts_of_opening(job, name))
     _each(draft, job.bracket, add_bracket)
 
@@ -114,14 +120,20 @@ def _add_holes(draft: Draft) -> None:
     _each(draft, job.pattern, add_pattern)
     _each(draft, job.part, add_part_holes)
     _each(draft, job.bracket, add_bracket_holes)
-    _each(draft, job.opening, add_opening_holes)
+    if job.opening:
+        from templgen.layout.openings.add import add_opening_holes
+
+        _each(draft, job.opening, add_opening_holes)
     add_existing_rivets(draft)
 
 
 def _add_cutouts(draft: Draft) -> None:
     _each(draft, draft.job.mast, add_mast_cutout)
     _each(draft, draft.job.cutout, add_cutout)
-    _each(draft, draft.job.opening, add_opening_cutouts)
+    if draft.job.opening:
+        from templgen.layout.openings.add import add_opening_cutouts
+
+        _each(draft, draft.job.opening, add_opening_cutouts)
 
 
 def _parts_of_opening(job: Job, name: str) -> tuple[str, ...]:
@@ -131,6 +143,10 @@ def _parts_of_opening(job: Job, name: str) -> tuple[str, ...]:
 
 def _alignment(draft: Draft) -> Alignment | None:
     """How the paper lies on holes that exist, when all that it may lie on stands."""
+    if not draft.job.existing:
+        return None
+    from templgen.layout.align import alignment_of
+
     alignment = None
     with draft.faults.guard(draft.job.where("existing"), "existing"):
         alignment = alignment_of(draft)

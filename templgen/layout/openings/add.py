@@ -9,8 +9,8 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Contour, Region, Vec
-from templgen.job.model import Opening
 from templgen.job.names import PAPER, SKIN, opening_parts
+from templgen.job.openings import Opening
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, Fastener, FastenerSpec, Part
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import ring_thickness, where_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from templgen.geometry import Bounds, Contour, Motion, Vec
 from templgen.job.behind import OpeningBox, OpeningLead, OpeningObstacle, OpeningPlug, Point3
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.draft import Draft
 from templgen.layout.frames import vec
 from templgen.layout.openings.model import Hand, HangingBox, Lead, Obstacle, Place3, Plug, Room

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware
 from templgen.layout.openings.model import Lip

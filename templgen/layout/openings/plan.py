@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Motion, Vec, point_region_edge, point_segment, region_contains
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.assembly import StructureLine
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware, hardware_of, where_of

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Contour, HalfPlane, Line, Region, Vec, intersections, trim_region
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.hardware import where_of
 
 __all__ = ["Ring", "ring_of"]

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from templgen.errors import GeometryError, JobError, ShapeError
 from templgen.geometry import Contour, Vec
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.hardware import where_of
 from templgen.layout.openings.edges import default_pitch

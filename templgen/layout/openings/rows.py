@@ -18,7 +18,8 @@ from templgen.errors import GeometryError, JobError, Location
 from templgen.geometry import Contour, Side, contour_contour, fillet, locate, offset_contour
 from templgen.geometry.corner import turn_at
 from templgen.job.fields import ShapeUse
-from templgen.job.model import Job, Opening
+from templgen.job.model import Job
+from templgen.job.openings import Opening
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware, where_of
 from templgen.layout.openings.edges import (

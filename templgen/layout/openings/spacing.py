@@ -9,7 +9,7 @@ from msgspec import Struct
 from templgen.errors import GeometryError, JobError, ShapeError
 from templgen.geometry import Arc, Contour, Vec
 from templgen.geometry.corner import turn_at
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.frames import vec
 from templgen.layout.hardware import where_of
 from templgen.shapes.perimeter import length_along, row_distances

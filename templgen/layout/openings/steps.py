@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, cast
 
+from templgen.job.around import THROUGH
 from templgen.job.model import Job
-from templgen.job.openings import THROUGH
 from templgen.layout.openings.model import Closing, Task
 
 __all__ = ["closings", "tasks"]

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Contour, Motion, Vec, point_contour
-from templgen.job.model import Opening
+from templgen.job.openings import Opening
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.hardware import Hardware, where_of
 from templgen.layout.openings.edges import least_edge, least_pitch
