@@ -8,16 +8,18 @@ A web plane has x along its structure line and y away from the skin.
 from __future__ import annotations
 
 from enum import Enum
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct, field
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
-from templgen.layout.alignment import Alignment
 from templgen.layout.axes import MeasuredFrame
-from templgen.layout.cutting.model import CuttingPlan
-from templgen.layout.openings.model import Closing, OpeningSet, Task
+
+if TYPE_CHECKING:
+    from templgen.layout.alignment import Alignment
+    from templgen.layout.cutting.model import CuttingPlan
+    from templgen.layout.openings.model import Closing, OpeningSet, Task
 
 __all__ = [
     "Assembly",
@@ -236,6 +238,11 @@ class TrimEdge(Struct, frozen=True):
     cut_away: tuple[Region, ...]
     depth: float = 0.0
     where: Location = field(default_factory=lambda: Location("<job>", 1, 1))
+
+    @property
+    def reaches(self) -> bool:
+        """Whether the line meets the face at all; one that only runs along an edge does."""
+        return bool(self.new_edge or self.cut_away)
 
 
 class MastFit(Struct, frozen=True):

@@ -120,8 +120,6 @@ def _trim_by(draft: Draft, trim: Trim, line: TrimLine, name: str, stays: Vec) ->
         raise JobError(f'the trim would cut away all of "{name}"', at=line.where())
     kept = next((piece for piece in result.kept if region_contains(piece, stays)), result.kept[0])
     cut = (*result.cut, *(piece for piece in result.kept if piece is not kept))
-    if not cut:
-        draft.note(f"the trim along {line.structure} cuts nothing off the {name}")
     draft.faces[name] = replace(face, outline=kept)
     lowest = [_lowest(piece.segments, plane) for piece in result.cut]
     draft.trims.append(

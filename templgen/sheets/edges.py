@@ -10,7 +10,7 @@ from templgen.drawing import Item, LineMark, Meaning, PathMark
 from templgen.geometry import Bounds, Line
 from templgen.job.model import Job
 from templgen.layout.assembly import TrimEdge
-from templgen.sheets.facts import both
+from templgen.sheets.facts import both, listed
 from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import butt_ticks, hatch_lines
 from templgen.sheets.placement import Label
@@ -20,6 +20,9 @@ __all__ = ["Edge", "can_butt", "edge_items", "edge_labels", "edge_words", "edges
 
 _SAME = 0.05
 _BEYOND = 5.0
+_STEPS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
+_FARTHEST = 15.0
+"""How far from what a template shows the paper's edge may run, mm: the paper's margin and a little more."""
 
 
 class Edge(Struct, frozen=True):
@@ -52,7 +55,8 @@ def can_butt(job: Job) -> bool:
 def edge_items(trims: Sequence[TrimEdge], box: Bounds) -> list[Item]:
     """Return new edges with ticks on the side of the structure, and what was cut away, dotted and hatched.
 
-    The edge of a paper is shown as far as `box` goes; its waste is paper only and is not shown.
+    The edge of a paper is shown as far as `box` goes (beside it, where it runs in the paper's margin); its
+    waste is paper only and is not shown.
     """
     items: list[Item] = []
     for edge in edges_of(trims, box):
@@ -80,12 +84,23 @@ def edges_of(trims: Sequence[TrimEdge], box: Bounds) -> list[Edge]:
     for trim in sorted(trims, key=_is_paper):
         for line in trim.new_edge:
             same = next((edge for edge in found if _lie_together(edge.line, line)), None)
-            shown = clipped(line, box.grown(_BEYOND)) if _is_paper(trim) else line
+            shown = _shown(line, box) if _is_paper(trim) else line
             if same is not None:
                 found[found.index(same)] = Edge(same.line, (*same.trims, trim))
             elif shown is not None:
                 found.append(Edge(shown, (trim,)))
     return found
+
+
+def _shown(line: Line, box: Bounds) -> Line | None:
+    """The part of a paper's edge beside what is shown: a paper that is to butt must show where."""
+    shown = clipped(line, box.grown(_BEYOND))
+    if shown is not None:
+        return shown
+    beside, over = clipped(line, box.grown(_FARTHEST)), _FARTHEST - _BEYOND
+    if beside is None or beside.length <= 4 * over:
+        return beside
+    return beside.between(over / beside.length, 1.0 - over / beside.length)
 
 
 def _is_paper(trim: TrimEdge) -> bool:
@@ -125,9 +140,26 @@ def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]
     """Return labels at trimmed edges: what to do there, and how much was trimmed away."""
     labels = []
     for edge in edges_of(trims, box):
-        steps = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
-        places = tuple(edge.line.point_at(step) for step in steps)
+        places = tuple(edge.line.point_at(step) for step in _STEPS)
         variants = wrapped(edge_words(job, edge), 78.0, 56.0, 42.0, 30.0)
         outwards = -(edge.first.half_plane.direction.perp())
         labels.append(Label(places, variants, NOTE, outwards=outwards, near=False))
+    return [*labels, *_unreached_labels(job, trims, box)]
+
+
+def _unreached_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]:
+    """Labels where a trim line does not reach what it is to cut: nobody shall look for an edge there."""
+    missed: dict[str, list[TrimEdge]] = {}
+    for trim in trims:
+        if not trim.reaches:
+            key = f"{trim.structure} ({trim.line}, set back {both(job, trim.set_back)})"
+            missed.setdefault(key, []).append(trim)
+    labels = []
+    for key, found in missed.items():
+        text = f"No trim here: the line at {key} does not reach the {listed([trim.face for trim in found])}."
+        plane = found[0].half_plane
+        start, end = sorted(box.corners, key=plane.height_of)[:2]
+        places = tuple(Line(start, end).point_at(step) for step in _STEPS)
+        variants = wrapped(text, 78.0, 56.0, 42.0, 30.0)
+        labels.append(Label(places, variants, NOTE, outwards=-plane.direction.perp(), near=False))
     return labels

@@ -9,7 +9,7 @@ from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import Assembly, Fastener
 from templgen.sheets.allowance import rough_words
 from templgen.sheets.cutting import plan_steps, plans_of
-from templgen.sheets.edges import can_butt
+from templgen.sheets.edges import can_butt, edges_of
 from templgen.sheets.extent import aligned_targets, placing_structures, template_extent
 from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
@@ -51,7 +51,10 @@ def template_steps(job: Job, assembly: Assembly, group: Group, rough: bool) -> l
 
 
 def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
-    structures = list(dict.fromkeys(trim.structure for trim in group.trims))
+    box = group.bounds
+    assert box is not None  # noqa: S101  a group has marks
+    cuts = [edge.paper for edge in edges_of(group.trims, box) if edge.paper is not None]
+    structures = list(dict.fromkeys(trim.structure for trim in cuts))
     extent = template_extent(assembly, group)
     holes = [each for each in aligned_targets(assembly) if extent.contains(each.place)]
     if len(holes) >= LEAST_HOLES:

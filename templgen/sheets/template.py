@@ -109,7 +109,7 @@ def _place_in(finding: Finding, extent: Bounds) -> Vec | None:
 def _belongs(assembly: Assembly, finding: Finding, group: Group) -> bool:
     """Whether a finding speaks of something on this template."""
     features = {c.feature for c in group.cutouts} | {f.feature for f in group.fasteners}
-    faces = {face.name for face in group.plates}
+    faces = {face.name for face in group.plates} | {trim.face for trim in group.trims}
     return finding.feature in features or finding.face in faces or not (finding.feature or finding.face)
 
 

@@ -3,7 +3,8 @@
 Rule: What is trimmed keeps its holes and cutouts. Paper has no edge distance: every hole centre and every
     cutout stays on it. Metal keeps whole holes (2 D from a fastener's centre to the new edge, see also
     hole-too-near-edge) and 1.5 diameters or 3/8 in of metal beside openings. A trim that cuts is an error
-    that nobody can accept; the set-back that would just pass is named.
+    that nobody can accept; the set-back that would just pass is named. A trim line that does not reach
+    its part is told: the builder counts on an edge that is not there.
 Why: The part is cut to the line on the sheet, and the hole is gone with the strip that falls off.
 Bad: A plate trimmed 3 mm through its rivet row because the mast stands too near to the rib.
 Good: The mast moved, or the trim line set back less.
@@ -28,7 +29,7 @@ from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, counted, hole_name
 from templgen.geometry import Region, region_contains
 from templgen.layout.assembly import Cutout, Face, TrimEdge
-from templgen.layout.finding import Finding, Severity
+from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.limits import least_web, limit
 from templgen.trade.source import Source
 
@@ -61,6 +62,9 @@ def check(survey: Survey) -> Iterator[Finding]:
         yield RULE.not_applicable("nothing is trimmed")
     for trim in survey.assembly.trims:
         face = survey.assembly.faces[trim.face]
+        if not trim.reaches:
+            yield _unreached(survey, trim, face)
+            continue
         beside = [*_holes(survey, trim, face), *_cutouts(survey, trim, face)]
         if not beside:
             yield RULE.not_applicable(f"{face.name} has neither hole nor cutout", survey.whole(face))
@@ -68,10 +72,27 @@ def check(survey: Survey) -> Iterator[Finding]:
         yield _judge(trim, face, beside)
 
 
+def _line(trim: TrimEdge) -> str:
+    return f"the trim along {trim.structure}'s {trim.line} (set-back {both(trim.set_back)})"
+
+
+def _unreached(survey: Survey, trim: TrimEdge, face: Face) -> Finding:
+    """Say that the line runs beside the part, and how far beside it."""
+    short = "" if face.outline is None else f" by {both(lowest_over(face.outline.outer, trim.half_plane))}"
+    return RULE.found(
+        Verdict.TOLD,
+        f"{_line(trim)} does not reach {face.name}: it misses it{short}, and nothing is cut there",
+        Subject(trim.where, "", face.name, face.plane),
+        severity=Severity.INFORMATION,
+        cure="leave the trim out, or look at its set-back and at the place of the feature",
+        source=str(DERIVED),
+    )
+
+
 def _judge(trim: TrimEdge, face: Face, beside: list[_Beside]) -> Finding:
     worst = max(beside, key=lambda each: (each.short, each.doubt))
     cut = [each for each in beside if each.left < each.edge - ROUNDING_MM]
-    line = f"the trim along {trim.structure}'s {trim.line} (set-back {both(trim.set_back)})"
+    line = _line(trim)
     if cut:
         gone = max(cut, key=lambda each: each.edge - each.left)
         message = f"{line} cuts {gone.name} of {face.name}: {both(gone.edge - gone.left)} too far in"

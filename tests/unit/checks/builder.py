@@ -247,7 +247,7 @@ def _trim(table: Table) -> TrimEdge:
         half_plane=HalfPlane.through(start, end),
         set_back=mm(table.get("set_back", 0)),
         edge=table.get("edge", "free"),
-        new_edge=lines(table.get("new_edge", ())),
+        new_edge=lines(table.get("new_edge", [table["through"]])),
         cut_away=tuple(Region(contour(each)) for each in table.get("cut_away", ())),
         where=Location(FILE, 6, 1),
     )

@@ -144,11 +144,12 @@ def test_a_line_that_is_not_known_is_refused() -> None:
     assert '"rivet row"' in fault
 
 
-def test_a_trim_that_reaches_nothing_is_said() -> None:
+def test_a_trim_that_reaches_nothing_is_known() -> None:
     assembly = laid(head() + rib() + mast() + _trim(5))
     trim = _plate_trim(assembly)
     assert (trim.cut_away, trim.new_edge, trim.depth) == ((), (), 0.0)
-    assert any("cuts nothing off the base plate" in note for note in assembly.notes)
+    assert not trim.reaches
+    assert _plate_trim(laid(head() + rib() + mast() + _trim(30))).reaches
 
 
 def test_new_edges_are_lines_of_the_final_outline() -> None:

@@ -315,3 +315,32 @@ def test_a_rough_sheet_says_how_little_the_drilled_holes_leave() -> None:
     said = " ".join(texts(sheet("rough", DEMO).drawing))
     assert plan.allowance < rough_allowance(job.unit)
     assert f"at the drilled holes {plan.allowance / 25.4:.3f} in" in said
+
+
+def moved_from_rib(off: str, laid_on: str) -> str:
+    """The demo's mast farther from the rib, without the bracket: its plate does not reach the trim line."""
+    text = DEMO.replace("off = 2.3", f"off = {off}").replace('laid_on = "outside"', f'laid_on = "{laid_on}"')
+    before, after = text.split("[[bracket]]")
+    trim = after.split("[[trim]]")[1].split("[[accept]]")[0]
+    return before.replace(', through = ["skin", "base plate", "rib clip"]', "") + "[[trim]]" + trim
+
+
+@pytest.mark.parametrize("laid_on", ["outside", "inside"])
+def test_a_template_says_which_trim_line_does_not_reach_it(laid_on: str) -> None:
+    # The plate's edge is 2 in from its middle, the paper 12 mm more: at 3.2 in the line misses both.
+    said = " ".join(texts(sheet("template", moved_from_rib("3.2", laid_on)).drawing))
+    missed = "No trim here: the line at rib 7 (web face, set back 0.031 in (0.79 mm)) does not reach the"
+    assert f"{missed} paper and base plate." in said
+    assert "thick ticked edge" not in said
+    plate = " ".join(texts(sheet("part", moved_from_rib("3.2", laid_on)).drawing))
+    assert f"{missed} base plate." in plate
+    assert "No trim here" not in " ".join(texts(sheet("template").drawing))
+
+
+@pytest.mark.parametrize(("off", "reached"), [("2.5", True), ("2.7", True), ("3.2", False)])
+def test_paper_that_is_cut_shows_where_even_in_its_margin(off: str, reached: bool) -> None:
+    drawn = sheet("template", moved_from_rib(off, "inside")).drawing
+    edges = [item for item in drawn.items if isinstance(item, LineMark) and item.meaning is Meaning.BUTT]
+    said = " ".join(texts(drawn))
+    assert ("Cut the paper here: it butts against rib 7" in said) == reached
+    assert any(edge.line.length > 100.0 for edge in edges) == reached
