@@ -6,7 +6,17 @@ from typing import Literal
 
 from pydantic import Field
 
-from templgen.job.fields import HoleText, HowWell, Length, Name, Node, Point, PositiveLength, Words
+from templgen.job.fields import (
+    HoleText,
+    HowWell,
+    Length,
+    Name,
+    Node,
+    Point,
+    PositiveLength,
+    Words,
+    empty_list,
+)
 
 __all__ = [
     "Axes",
@@ -154,5 +164,7 @@ class Structure(Node):
         None, description="inside radius between flange and web", examples=['"1/8 in"']
     )
     web_height: PositiveLength | None = Field(None, description="height of the web, away from the skin")
-    rivets: list[StructureRivets] = Field(default_factory=list, description="rivets that are there already")
+    rivets: list[StructureRivets] = Field(
+        default_factory=empty_list, description="rivets that are there already"
+    )
     measured_to: HowWell | None = Field(None, description="how well this line was measured")

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from templgen.job.features import HoleSet
-from templgen.job.fields import Angle, Length, Node, Point, PositiveLength, Words
+from templgen.job.fields import Angle, Length, Node, Point, PositiveLength, Words, empty_list
 
 __all__ = [
     "OpeningBox",
@@ -100,10 +100,10 @@ class OpeningBox(Node):
     )
     mass_g: float | None = Field(None, gt=0, lt=1e6, description="its mass in grams")
     holes: list[HoleSet] = Field(
-        default_factory=list, description="its mounting holes, in its own frame; through the cover"
+        default_factory=empty_list, description="its mounting holes, in its own frame; through the cover"
     )
-    plugs: list[OpeningPlug] = Field(default_factory=list, description="its plugs")
-    leads: list[OpeningLead] = Field(default_factory=list, description="leads to its plugs")
+    plugs: list[OpeningPlug] = Field(default_factory=empty_list, description="its plugs")
+    leads: list[OpeningLead] = Field(default_factory=empty_list, description="leads to its plugs")
     hand_distance: PositiveLength = Field(
         150.0,
         description="how far outside the opening it is held while plugs are undone; default 150 mm",
@@ -135,7 +135,8 @@ class OpeningRoom(Node):
         None, min_length=2, max_length=2, description="two corners of the bay, in the job's axes"
     )
     obstacles: list[OpeningObstacle] = Field(
-        default_factory=list, description="what stands in it: pushrods, tanks, webs that are no [[structure]]"
+        default_factory=empty_list,
+        description="what stands in it: pushrods, tanks, webs that are no [[structure]]",
     )
 
 

@@ -21,6 +21,7 @@ from templgen.job.fields import (
     PositiveLength,
     ShapeUse,
     Words,
+    empty_list,
 )
 
 __all__ = [
@@ -62,7 +63,9 @@ class HoleSet(Node):
     pattern: ShapeUse | None = Field(
         None, description="a hole pattern of the library", examples=['{ shape = "row", ... }']
     )
-    locating: list[int] = Field(default_factory=list, description="numbers (from 1) of the locating holes")
+    locating: list[int] = Field(
+        default_factory=empty_list, description="numbers (from 1) of the locating holes"
+    )
     through: list[str] | None = Field(
         None, min_length=1, description="parts joined, outside first; default: skin and this part"
     )
@@ -89,7 +92,7 @@ class Flange(Node):
     material: Words = Field(description="alloy and temper of the base plate", examples=['"2024-T3 clad"'])
     thickness: PositiveLength = Field(description="thickness of the base plate", examples=['"0.040 in"'])
     side: FaceSide = Field(description="side of the skin on which the base plate lies", examples=['"inside"'])
-    holes: list[HoleSet] = Field(default_factory=list, description="holes of the base plate")
+    holes: list[HoleSet] = Field(default_factory=empty_list, description="holes of the base plate")
 
 
 class PassesBore(Node):
@@ -104,7 +107,7 @@ class Bore(Node):
     """Smallest bore of the mast and what must pass it, one by one or all together."""
 
     diameter: PositiveLength = Field(description="smallest bore of the mast", examples=['"0.50 in"'])
-    passes: list[PassesBore] = Field(default_factory=list, description="what must pass it afterwards")
+    passes: list[PassesBore] = Field(default_factory=empty_list, description="what must pass it afterwards")
     how: Literal["one by one", "together"] = Field("one by one", description="whether it is full at once")
 
 
@@ -229,7 +232,7 @@ class FlatPart(Node):
     material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
     thickness: PositiveLength = Field(description="its thickness", examples=['"0.040 in"'])
     side: FaceSide = Field(description="side of the skin on which it lies", examples=['"inside"'])
-    holes: list[HoleSet] = Field(default_factory=list, description="its holes, in its own frame")
+    holes: list[HoleSet] = Field(default_factory=empty_list, description="its holes, in its own frame")
 
 
 class Bracket(Node):
@@ -251,8 +254,8 @@ class Bracket(Node):
     side: Hand = Field(
         description="side of the line's direction on which the bracket stands", examples=['"left"']
     )
-    web_holes: list[HoleSet] = Field(default_factory=list, description="holes on the web leg")
-    skin_holes: list[HoleSet] = Field(default_factory=list, description="holes on the skin leg")
+    web_holes: list[HoleSet] = Field(default_factory=empty_list, description="holes on the web leg")
+    skin_holes: list[HoleSet] = Field(default_factory=empty_list, description="holes on the skin leg")
     lift: Length = Field(0.0, ge=0, description="what lies between skin and skin leg, such as a base plate")
 
 

@@ -44,12 +44,24 @@ __all__ = [
     "PositiveLength",
     "ShapeUse",
     "Words",
+    "empty_dict",
+    "empty_list",
 ]
 
 AT_KEY = "__at__"
 KEYS_KEY = "__keys__"
 NOWHERE = Location("<job>", 1, 1)
 LONGEST_NAME = 60
+
+
+def empty_list() -> list[Any]:
+    """A new list. pydantic asks for the signature of a default, and that of `list` takes long to find out."""
+    return []
+
+
+def empty_dict() -> dict[str, Any]:
+    """A new table, as `empty_list`."""
+    return {}
 
 
 class Node(BaseModel):
@@ -68,7 +80,7 @@ class Node(BaseModel):
     at_: Annotated[SkipJsonSchema[Location], Field(alias=AT_KEY, default=NOWHERE, exclude=True, repr=False)]
     keys_: Annotated[
         SkipJsonSchema[dict[str, Location]],
-        Field(alias=KEYS_KEY, default_factory=dict, exclude=True, repr=False),
+        Field(alias=KEYS_KEY, default_factory=empty_dict, exclude=True, repr=False),
     ]
 
     def model_post_init(self, context: Any) -> None:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from templgen.errors import JobError, Location
 from templgen.job.airframe import FastenerDef
-from templgen.job.fields import Node
+from templgen.job.fields import Node, empty_dict
 from templgen.job.late import late_dict
 from templgen.job.wording import shown
 
@@ -29,8 +29,10 @@ class Hardware(Node):
     """A hardware table: fasteners and nutplates as in a job, in a unit of its own."""
 
     unit: Literal["in", "mm"] = Field(description="the unit of every bare number", examples=['"in"'])
-    fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
-    nutplate: Nutplates = Field(default_factory=dict, description="own nutplates, by name")
+    fastener: dict[str, FastenerDef] = Field(
+        default_factory=empty_dict, description="kinds of fastener, by name"
+    )
+    nutplate: Nutplates = Field(default_factory=empty_dict, description="own nutplates, by name")
 
 
 def stray_keys(

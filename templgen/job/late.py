@@ -10,12 +10,13 @@ import importlib
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import TypeAdapter, ValidationInfo
-from pydantic.annotated_handlers import GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import core_schema
 
 if TYPE_CHECKING:
+    from pydantic import TypeAdapter, ValidationInfo
+    from pydantic.annotated_handlers import GetCoreSchemaHandler, GetJsonSchemaHandler
+    from pydantic.json_schema import JsonSchemaValue
+
     from templgen.job.fields import Node
 
 __all__ = ["Late", "late_dict", "late_list"]
@@ -35,6 +36,8 @@ class Late:
 
     @cached_property
     def _adapter(self) -> TypeAdapter[Any]:
+        from pydantic import TypeAdapter
+
         held: Any = dict[str, self.node] if self.holder is dict else list[self.node]  # type: ignore[name-defined]
         return TypeAdapter(held)
 

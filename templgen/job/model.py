@@ -39,7 +39,17 @@ from templgen.job.features import (
     Trim,
     TrimLine,
 )
-from templgen.job.fields import Date, HowWell, Label, Length, Node, PositiveLength, Words
+from templgen.job.fields import (
+    Date,
+    HowWell,
+    Label,
+    Length,
+    Node,
+    PositiveLength,
+    Words,
+    empty_dict,
+    empty_list,
+)
 from templgen.job.late import late_dict, late_list
 
 if TYPE_CHECKING:
@@ -143,26 +153,30 @@ class Job(Node):
     skin: Skin = Field(
         description="the skin that is cut", examples=["a table [skin] with material and thickness"]
     )
-    fastener: dict[str, FastenerDef] = Field(default_factory=dict, description="kinds of fastener, by name")
-    nutplate: Nutplates = Field(default_factory=dict, description="own nutplates, by name")
-    structure: list[Structure] = Field(default_factory=list, description="what was measured on the airframe")
-    mast: list[Mast] = Field(default_factory=list, description="masts through the skin")
-    hole: list[SingleHole] = Field(default_factory=list, description="single holes")
-    pattern: list[Pattern] = Field(default_factory=list, description="hole patterns")
-    cutout: list[Cutout] = Field(default_factory=list, description="plain cutouts")
-    part: list[FlatPart] = Field(default_factory=list, description="flat parts on the skin")
-    bracket: list[Bracket] = Field(default_factory=list, description="formed brackets on a web")
-    opening: Openings = Field(default_factory=list, description="access openings with ring and cover")
-    trim: list[Trim] = Field(default_factory=list, description="trims against structure lines")
-    closing: Closings = Field(default_factory=list, description="what ends an access for good")
-    task: Tasks = Field(default_factory=list, description="work with its access need")
+    fastener: dict[str, FastenerDef] = Field(
+        default_factory=empty_dict, description="kinds of fastener, by name"
+    )
+    nutplate: Nutplates = Field(default_factory=empty_dict, description="own nutplates, by name")
+    structure: list[Structure] = Field(
+        default_factory=empty_list, description="what was measured on the airframe"
+    )
+    mast: list[Mast] = Field(default_factory=empty_list, description="masts through the skin")
+    hole: list[SingleHole] = Field(default_factory=empty_list, description="single holes")
+    pattern: list[Pattern] = Field(default_factory=empty_list, description="hole patterns")
+    cutout: list[Cutout] = Field(default_factory=empty_list, description="plain cutouts")
+    part: list[FlatPart] = Field(default_factory=empty_list, description="flat parts on the skin")
+    bracket: list[Bracket] = Field(default_factory=empty_list, description="formed brackets on a web")
+    opening: Openings = Field(default_factory=empty_list, description="access openings with ring and cover")
+    trim: list[Trim] = Field(default_factory=empty_list, description="trims against structure lines")
+    closing: Closings = Field(default_factory=empty_list, description="what ends an access for good")
+    task: Tasks = Field(default_factory=empty_list, description="work with its access need")
     existing: ExistingHoles = Field(
-        default_factory=list, description="measured holes that exist, to lay the paper on"
+        default_factory=empty_list, description="measured holes that exist, to lay the paper on"
     )
     distance: MeasuredDistances = Field(
-        default_factory=list, description="measured distances between holes that exist"
+        default_factory=empty_list, description="measured distances between holes that exist"
     )
-    accept: list[Acceptance] = Field(default_factory=list, description="findings that somebody accepts")
+    accept: list[Acceptance] = Field(default_factory=empty_list, description="findings that somebody accepts")
     smallest_file: PositiveLength | None = Field(
         None, description="radius of the smallest file or bit at hand"
     )

@@ -29,6 +29,7 @@ from templgen.job.fields import (
     PositiveLength,
     ShapeUse,
     Words,
+    empty_list,
 )
 
 __all__ = [
@@ -296,8 +297,8 @@ class ClosingDef(Node):
         examples=['"inside"'],
     )
     done: bool = Field(False, description="whether it is done already, before any work of this job")
-    before: list[str] = Field(default_factory=list, description=LATER_WORDS)
-    after: list[str] = Field(default_factory=list, description=EARLIER_WORDS)
+    before: list[str] = Field(default_factory=empty_list, description=LATER_WORDS)
+    after: list[str] = Field(default_factory=empty_list, description=EARLIER_WORDS)
 
 
 class TaskDef(Node):
@@ -307,5 +308,5 @@ class TaskDef(Node):
     access: str = Field(
         description='"both sides", "outside only" or "hand through NAME"', examples=['"both sides"']
     )
-    before: list[str] = Field(default_factory=list, description=LATER_WORDS)
-    after: list[str] = Field(default_factory=list, description=EARLIER_WORDS)
+    before: list[str] = Field(default_factory=empty_list, description=LATER_WORDS)
+    after: list[str] = Field(default_factory=empty_list, description=EARLIER_WORDS)
