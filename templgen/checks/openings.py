@@ -9,10 +9,20 @@ from msgspec import Struct
 
 from templgen.checks.rule import Subject
 from templgen.checks.survey import Survey
-from templgen.geometry import Contour, Side, Vec, contour_contour, locate, point_contour, region_contains
+from templgen.geometry import (
+    Contour,
+    Side,
+    Vec,
+    contour_contour,
+    intersections,
+    locate,
+    point_contour,
+    region_contains,
+)
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import HoleSpace, nearest_normal
 from templgen.geometry.plate import Bay, Lump, Plate
+from templgen.geometry.segment import split
 from templgen.geometry.solids import Solid, block, prism, rod
 from templgen.layout.assembly import SKIN_PLANE, StructureLine
 from templgen.layout.openings.model import Nutplate, Obstacle, OpeningSet, Place3
@@ -29,6 +39,7 @@ __all__ = [
     "none_here",
     "of_opening",
     "pieces_of",
+    "reach_beyond",
     "size_words",
     "skin_thickness",
     "solid_of",
@@ -166,11 +177,28 @@ def clear_space(opening: OpeningSet) -> HoleSpace:
 
 
 def gap_between(one: Contour, other: Contour) -> float:
-    """Return the least distance of two closed outlines, mm; below 0 by how deep a corner lies in the
+    """Return the least distance of two closed outlines, mm; below 0 by how deep one reaches into the
     other."""
-    inside = [point_contour(p, other).distance for p in one.vertices if locate(p, other) is Side.INSIDE]
-    inside += [point_contour(p, one).distance for p in other.vertices if locate(p, one) is Side.INSIDE]
-    if inside:
-        return -max(*inside, _TOUCH)
+    deep = max(reach_beyond(one, other, Side.INSIDE), reach_beyond(other, one, Side.INSIDE))
+    if deep > 0.0:
+        return -max(deep, _TOUCH)
     apart = contour_contour(one, other).distance
     return apart if apart > 0.0 else -_TOUCH
+
+
+def reach_beyond(one: Contour, other: Contour, side: Side) -> float:
+    """Return how far an outline reaches into (or out of) another one, mm; 0 where it does not.
+
+    Measured at its corners and, where it crosses the other, halfway between two crossings: two outlines that
+    lie crosswise have no corner in each other.
+    """
+    points = [*one.vertices, *_between_crossings(one, other)]
+    return max((point_contour(p, other).distance for p in points if locate(p, other) is side), default=0.0)
+
+
+def _between_crossings(one: Contour, other: Contour) -> Iterator[Vec]:
+    for segment in one.segments:
+        places = [p for edge in other.segments for p in intersections(segment, edge)]
+        if places:
+            cuts = [segment.parameter_of(place) for place in places]
+            yield from (piece.midpoint for piece in split(segment, cuts))

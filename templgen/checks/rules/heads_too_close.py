@@ -45,7 +45,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 def _unknown(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
     holes = survey.holes
-    # behind a screw in a nutplate stands the nutplate, which layout keeps clear of the rivets
+    # behind a screw in a nutplate stands the nutplate, which has a rule of its own
     in_plate = (holes.nutplate > 0) & (side == "inner")
     unknown = np.flatnonzero(~holes.plain & ~holes.exists & np.isnan(heads) & ~in_plate)
     if int((~holes.plain).sum()) < 2:

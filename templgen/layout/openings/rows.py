@@ -155,7 +155,7 @@ class _Builder:
         body = 0.0
         if self._reach.body is not None:
             head = head_radius(hardware.rivet, "inside")
-            body = self._reach.body + head + limit("head-to-head").mm() + made_to
+            body = self._reach.body + head + limit("head-to-head").mm() + made_to + self._job.drilled_to.screw
         return max(screw, lug, body)
 
     def _ring(

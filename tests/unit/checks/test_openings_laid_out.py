@@ -133,3 +133,20 @@ def test_every_rule_of_openings_speaks_of_a_laid_out_one() -> None:
     ]
     for rule in rules:
         assert found(laid_out(), rule), rule
+
+
+def test_a_nutplate_too_wide_for_the_ring_is_told_with_numbers() -> None:
+    """Layout keeps the rivet row clear along the sides; round the corners the row turns towards the lugs."""
+    rule = "nutplate-fouls-neighbour"
+    assert {each.verdict for each in found(laid_out(), rule)} == {Verdict.PASS}
+    findings = found(laid_out(("width = 9.2", "width = 26")), rule)
+    failed = [each for each in findings if each.verdict is Verdict.FAIL]
+    heads = [each for each in failed if "overlap by 0.03 mm" in each.message]
+    assert len(heads) == 4  # one for each corner
+    assert all(each.at.line > 100 and "farther apart" in each.cure for each in heads)
+    over = [each for each in failed if "over the edge of the clear hole" in each.message]
+    assert len(over) == 8  # every nutplate
+    (rest,) = [each for each in findings if each.verdict is Verdict.PASS and "heads" in each.message]
+    assert rest.measured is not None
+    assert rest.doubt is not None
+    assert rest.measured - rest.doubt == pytest.approx(25.4 / 32, abs=1e-6)

@@ -1,0 +1,201 @@
+"""A nutplate lies over a rivet's head, over the next nutplate, or over an edge of the ring.
+
+Rule: On the inside of the ring the outline of a nutplate keeps 1/32 in from every head or driven head but its
+    own rivets', and does not lie over the next nutplate: metal would have to lie inside metal, and nobody can
+    accept that. It does not reach over the ring's outer edge, into the clear hole, or over a cut of the ring.
+Why: A lug that stands on a driven head cocks, and its own rivets pull it crooked. A lug over the edge has
+    nothing to lie on; over a cut it keeps the other piece from its place.
+Bad: A plate 24 mm long, and the driven head (4.8 mm) of a ring rivet 13 mm from its middle, in line with it.
+Good: The same rivet 15.2 mm from it.
+Source: Overlap is derived. 1/32 in to heads is a shop margin, common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+import numpy as np
+from msgspec import Struct
+
+from templgen.checks.openings import DERIVED, cut_doubt, gap_between, none_here, of_opening, reach_beyond
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
+from templgen.checks.survey import Survey
+from templgen.checks.tell import Measured, Told, told
+from templgen.checks.words import at_least, both, counted, hole_name
+from templgen.geometry import Contour, Side, Vec, contour_contour, locate, point_contour
+from templgen.layout.finding import Finding, Severity
+from templgen.layout.openings.model import Nutplate, OpeningSet
+from templgen.trade.limits import limit
+
+MARGIN = limit("head-to-head")
+
+
+class _Gap(Struct, frozen=True):
+    """How far a nutplate stands from something, how well that is known (mm), and what is said of it."""
+
+    gap: float
+    doubt: float
+    said: Told
+
+
+def check(survey: Survey) -> Iterator[Finding]:
+    """Yield the results for the nutplates of every opening."""
+    openings = [each for each in survey.assembly.openings if each.nutplates]
+    if not openings:
+        yield RULE.not_applicable(f"{none_here} with nutplates")
+    for opening in openings:
+        plates = [plate for plate in opening.nutplates if plate.outline is not None]
+        if plates:
+            yield from _unknown_heads(survey, opening)
+            heads, each_other = list(_heads(survey, opening, plates)), list(_pairs(survey, opening, plates))
+            edges = list(_edges(survey, opening, plates))
+            yield from _told(opening, heads, MARGIN.mm(), "head beside nutplates", "heads beside nutplates")
+            yield from _told(opening, each_other, 0.0, "pair of nutplates", "pairs of nutplates")
+            yield from _told(opening, edges, 0.0, "nutplate on the ring", "nutplates on the ring")
+        if len(plates) < len(opening.nutplates):
+            yield RULE.not_checked(
+                f"nutplates of {opening.name} beside rivets, edges, each other: their outline is not known",
+                of_opening(opening, opening.ring_face),
+                cure="measure a nutplate and give length and width",
+                count=len(opening.nutplates) - len(plates),
+            )
+
+
+def _told(
+    opening: OpeningSet, gaps: Sequence[_Gap], least: float, what: str, places: str
+) -> Iterator[Finding]:
+    if not gaps:
+        return
+    values = np.array([each.gap for each in gaps])
+    measured = Measured(values, np.full(len(gaps), least), np.array([each.doubt for each in gaps]))
+    what, places = f"{what} of {opening.name}", f"{places} of {opening.name}"
+    yield from told(RULE, measured, lambda index: gaps[index].said, of_opening(opening), what, places)
+
+
+def _outline(plate: Nutplate) -> Contour:
+    assert plate.outline is not None  # noqa: S101 - only those whose outline is known are judged
+    return plate.outline
+
+
+def _doubt(survey: Survey, plate: Nutplate) -> float:
+    """A nutplate stands as well as the hole of its screw."""
+    return max((each.doubt for each in survey.assembly.fasteners if each.name == plate.screw), default=0.0)
+
+
+def _others(survey: Survey, opening: OpeningSet) -> np.ndarray:
+    """What is fastened through the ring besides the nutplates."""
+    holes = survey.holes
+    through = np.logical_or.reduce([survey.passing(name) for name in opening.ring_faces])
+    return np.flatnonzero(through & (holes.nutplate == 0) & ~holes.plain)
+
+
+def _unknown_heads(survey: Survey, opening: OpeningSet) -> Iterator[Finding]:
+    unknown = int(np.isnan(survey.holes.head_inside[_others(survey, opening)]).sum())
+    if unknown:
+        yield RULE.not_checked(
+            f"nutplates of {opening.name}: heads of {counted(unknown, 'fastener')} on the ring are not known",
+            of_opening(opening, opening.ring_face),
+            cure="give behind_diameter of the fastener, from the part in hand",
+            count=unknown,
+        )
+
+
+def _heads(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
+    """Each head on the inside of the ring, against the nutplate that it comes nearest to."""
+    holes = survey.holes
+    doubts = {plate.name: _doubt(survey, plate) for plate in plates}
+    for index in map(int, _others(survey, opening)):
+        head, radius = holes.fastener(index), float(holes.head_inside[index])
+        if np.isnan(radius):
+            continue
+        gaps = [(head_gap(_outline(plate), head.at, radius), plate) for plate in plates]
+        gap, plate = min(gaps, key=lambda each: each[0])
+        on = Subject(head.where, opening.name, opening.ring_face, head.plane, head.at)
+        said = _head_words(gap, f"{plate.name} and the head of {hole_name(head)} on the inside", on)
+        yield _Gap(gap, head.doubt + doubts[plate.name], said)
+
+
+def head_gap(outline: Contour, at: Vec, radius: float) -> float:
+    """Return how far a round head stands from an outline, mm; below 0 by how deep it lies over it."""
+    away = point_contour(at, outline).distance
+    return (-away if locate(at, outline) is Side.INSIDE else away) - radius
+
+
+def _head_words(gap: float, what: str, on: Subject) -> Told:
+    overlap = gap < -ROUNDING_MM
+    how = f"overlap by {both(-gap)}" if overlap else f"stand {both(gap)} apart"
+    more = at_least(max(MARGIN.mm() - gap, 0.0))
+    return Told(
+        on,
+        f"{what} {how}, need {both(MARGIN.mm())}",
+        f"bring them {more} farther apart: move the rivet along its row, turn the nutplate, widen the ring",
+        Severity.ERROR if overlap else Severity(MARGIN.severity),
+        not overlap,
+        DERIVED if overlap else MARGIN.source,
+    )
+
+
+def _pairs(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
+    for one, other in combinations(plates, 2):
+        gap = gap_between(_outline(one), _outline(other))
+        how = f"overlap by {both(-gap)}" if gap < 0.0 else f"stand {both(gap)} apart"
+        said = Told(
+            of_opening(opening, opening.ring_face, one.at),
+            f"{one.name} and {other.name} {how}",
+            f"bring their screws {at_least(max(-gap, 0.0))} farther apart, take fewer, or turn the nutplates",
+            acceptable=False,
+            source=DERIVED,
+        )
+        yield _Gap(gap, _doubt(survey, one) + _doubt(survey, other), said)
+
+
+def _edges(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
+    """Each nutplate against the edge of the ring that it comes nearest to, or reaches over."""
+    for plate in plates:
+        clear, edge = min(_to_edges(survey, opening, _outline(plate)), key=lambda each: each[0])
+        how = f"stays {both(clear)} off" if clear >= 0.0 else f"reaches {both(-clear)} over"
+        said = Told(
+            of_opening(opening, opening.ring_face, plate.at),
+            f"{plate.name} {how} {edge}",
+            f"move its screw {at_least(max(-clear, 0.0))} away from there, turn it, or widen the ring",
+            Severity.WARNING,
+            source=DERIVED,
+        )
+        yield _Gap(clear, cut_doubt(survey, opening) + _doubt(survey, plate), said)
+
+
+def _to_edges(survey: Survey, opening: OpeningSet, outline: Contour) -> Iterator[tuple[float, str]]:
+    """How far a nutplate stays off the ring's edges, mm; below 0 where it reaches over one."""
+    yield _stays_in(outline, opening.ring.outer), "the ring's outer edge"
+    yield gap_between(outline, opening.clear_hole.as_ccw()), "the edge of the clear hole"
+    if opening.ring_made == "whole":
+        return
+    pieces = [survey.assembly.faces[name].outline for name in opening.ring_faces]
+    on_one = max((_stays_in(outline, piece.outer) for piece in pieces if piece is not None), default=None)
+    if on_one is not None:
+        # a piece has the other two edges as well; where they are as near, it is they that are named
+        yield on_one + ROUNDING_MM, "the ring's cut"
+
+
+def _stays_in(inner: Contour, outer: Contour) -> float:
+    """How far an outline stays inside another one, mm; below 0 by how far it reaches out of it."""
+    reach = reach_beyond(inner, outer, Side.OUTSIDE)
+    return -reach if reach > 0.0 else contour_contour(inner, outer).distance
+
+
+RULE = Rule(
+    name="nutplate-fouls-neighbour",
+    title="A nutplate lies over a head, the next nutplate or an edge of the ring",
+    formula="nutplate to head at least 1/32 in; to the next nutplate and to the ring's edges at least 0",
+    sources=(DERIVED, MARGIN.source),
+    severity=Severity.ERROR,
+    cure="turn the nutplate, move the rivet along its row, or widen the ring",
+    example=WorkedExample(
+        "a nutplate 24 mm long, a driven head of 4.8 mm in line with it 13 mm from its middle: overlap",
+        lambda: head_gap(Contour.rectangle(24, 9), Vec(13, 0), 2.4),
+        -1.4,
+        "mm",
+    ),
+    func=check,
+)
