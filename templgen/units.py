@@ -39,6 +39,8 @@ _UNIT_WORDS: dict[str, Unit] = {"in": "in", "inch": "in", "inches": "in", '"': "
 _DEGREE_WORDS = frozenset({"", "deg", "degree", "degrees", "°"})
 _LONGEST_MM = 100_000.0
 _LONGEST_TEXT = 40
+_NOISE_ULPS = 4.0
+"""Rounding noise of a printed value, in units of its last place."""
 
 _ALLOWED = 'allowed: 1.5, "1 3/8 in", "3/16\\"", "0.032 in", "3.2 mm"'
 _ALLOWED_DRILL = _ALLOWED + ', or a drill name such as "#30", "F", "1/8"'
@@ -164,7 +166,10 @@ def parse_angle(value: str | int | float) -> float:
 
 
 def format_number(value: float, places: int, *, trim: bool = False) -> str:
-    """A plain decimal: leading zero, fixed places, no exponent, never "-0".
+    """A plain decimal: leading zero, fixed places, no exponent, never "-0"; a half is rounded up.
+
+    A builder who rounds 3.175 writes 3.18. The double nearest to it lies below it, and one out of a sum may
+    lie a few last bits off: within four of them a value counts as the half.
 
     Args:
         value: any finite number.
@@ -174,12 +179,12 @@ def format_number(value: float, places: int, *, trim: bool = False) -> str:
     Raises:
         UnitError: the value is not finite.
 
-    >>> format_number(-0.00001, 3), format_number(1.5, 4, trim=True)
-    ('0.000', '1.5')
+    >>> format_number(-0.00001, 3), format_number(1.5, 4, trim=True), format_number(3.175, 2)
+    ('0.000', '1.5', '3.18')
     """
     if not math.isfinite(value):
         raise UnitError(f"{value} is not a number that can be printed")
-    text = f"{value:.{places}f}"
+    text = f"{value + math.copysign(_NOISE_ULPS * math.ulp(value), value):.{places}f}"
     if trim and "." in text:
         text = text.rstrip("0").rstrip(".")
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
@@ -208,10 +209,28 @@ def test_a_printed_number_is_plain(value, places, trim):
         (1e-9, 4, "0.0000"),
         (123456.0, 0, "123456"),
         (-1.5, 2, "-1.50"),
+        # A half is rounded up (away from zero), whether or not a double holds it: 1/8 in is 3.175 mm,
+        # 1/16 in is 0.0625 in, 5/64 in is 0.078125 in.
+        (3.175, 2, "3.18"),
+        (-3.175, 2, "-3.18"),
+        (0.1 + 0.2 + 0.015, 2, "0.32"),
+        (0.0625, 3, "0.063"),
+        (0.078125, 5, "0.07813"),
+        (2.5, 0, "3"),
+        (3.1749, 2, "3.17"),
+        (3.17499999, 2, "3.17"),
     ],
 )
 def test_number_format(value, places, text):
     assert format_number(value, places) == text
+
+
+@given(st.integers(-(10**7), 10**7), PLACES)
+def test_a_half_is_rounded_as_decimal_arithmetic_rounds_it(count, places):
+    # Python's decimal module, ROUND_HALF_UP, is the reference; count halves of the last printed place.
+    exact = Decimal(count) * Decimal(5).scaleb(-places - 1)
+    wanted = exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    assert Decimal(format_number(float(exact), places)) == wanted
 
 
 def test_number_format_trimmed():

@@ -214,4 +214,4 @@ def test_rivets_of_one_length_are_bought_together_with_all_their_grips() -> None
     job = read_job(Path(__file__).parents[3] / "templgen" / "build" / "jobs" / "mast.toml")
     row = hardware_list(job, demo()).rows[0]
     assert row[2] == "13"
-    assert "0.072 in: 0.260 in; 0.104 in: 0.291 in" in row
+    assert "0.072 in: 0.260 in; 0.104 in: 0.292 in" in row

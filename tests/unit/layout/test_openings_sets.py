@@ -75,7 +75,7 @@ def test_a_screw_under_a_rib_is_refused_with_its_distance() -> None:
     text = opening_job(before=rib(start=(200, 280), end=(400, 280)))
     (line,) = faults(text)
     assert "hatch: screw " in line
-    assert "has its nutplate 0.00 mm (0.000 in) from rib, needs 1.59 mm (0.062 in)" in line
+    assert "has its nutplate 0.00 mm (0.000 in) from rib, needs 1.59 mm (0.063 in)" in line
 
 
 def test_a_screw_under_a_rib_is_left_out_where_the_job_says_so() -> None:
