@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen import __version__
 from templgen.build.check import Judged, check_job
@@ -58,9 +59,7 @@ def build_job(
     swapped in. Raises TemplgenError without touching `out`.
     """
     from templgen.build.previews import drawn_apart
-    from templgen.exporters.tables import csv_bytes
-    from templgen.layout.hardware_list import hardware_list
-    from templgen.sheets import build_sheets, cut_drawings, drill_schedule
+    from templgen.sheets import build_sheets, cut_drawings
     from templgen.trade.paper import find_paper
 
     judged = check_job(path)
@@ -79,8 +78,7 @@ def build_job(
         progress("reading back", steps - 1, steps)
         proven = prove(written)
         files = {file.name: file.data for file in written} | _report_files(path, judged, proven)
-        files["drill-schedule.csv"] = csv_bytes(drill_schedule(job, assembly))
-        files["hardware-list.csv"] = csv_bytes(hardware_list(job, assembly))
+        files |= _list_files(judged)
         drawn, notes = pictures.collect()
     files |= drawn
     notes += () if correction is None else (_printer_note(correction),)
@@ -158,6 +156,34 @@ def _cut_files(cuts: dict[str, Drawing], progress: Callable[[str, int], None]) -
         progress(part, done)
         written.append(Written(f"cut/{cut_stem(part)}.dxf", "dxf", dxf_bytes(drawing), (drawing,)))
     return written
+
+
+def _list_files(judged: Judged) -> dict[str, bytes]:
+    """The tables of the sheets and the packet, for spreadsheets, stamped as the sheets are; a plan of cutting
+    only where something is cut."""
+    from templgen.exporters.tables import csv_bytes
+    from templgen.layout.hardware_list import hardware_list
+    from templgen.layout.work.steps import work_steps
+    from templgen.sheets import drill_schedule
+    from templgen.sheets.cutting import cutting_list
+    from templgen.sheets.header import STOP
+    from templgen.sheets.remarks import remarks_of, stop_words
+    from templgen.sheets.work_tables import steps_table
+
+    job, assembly = judged.job, judged.assembly
+    tables = {
+        "drill-schedule.csv": drill_schedule(job, assembly),
+        "hardware-list.csv": hardware_list(job, assembly),
+        "order-of-work.csv": steps_table(job, work_steps(job, assembly)),
+    }
+    if assembly.cutting:
+        tables["cutting-plan.csv"] = cutting_list(job, assembly)
+    reason = stop_words(remarks_of(judged.findings))
+    stop = (f"{STOP}: {reason}",) if reason else ()
+    return {
+        name: csv_bytes(replace(table, notes=(*stop, *table.notes)) if stop else table)
+        for name, table in tables.items()
+    }
 
 
 def _report_files(path: Path, judged: Judged, proven: Proven) -> dict[str, bytes]:

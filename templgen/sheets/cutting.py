@@ -1,8 +1,8 @@
-"""The cutting plans on a sheet: holes in the waste, cuts between them, their words and their table."""
+"""The cutting plans on a sheet: holes in the waste, cuts between them, their words and their tables."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
@@ -18,10 +18,12 @@ from templgen.sheets.marks import centre_mark
 from templgen.sheets.placement import Label
 from templgen.units import format_number, mm_to_inches
 
-__all__ = ["cutting_table", "plan_items", "plan_labels", "plan_steps", "plans_of"]
+__all__ = ["cutting_list", "cutting_table", "plan_items", "plan_labels", "plan_steps", "plans_of"]
 
 _CROSS = 3.0
 _COLUMNS = ("mark", "cutout", "parts", "x", "y", "drill", "diameter", "pilot")
+_LISTED = ("mark", "cutout", "parts", "what", "x", "y", "to x", "to y", "drill", "diameter", "pilot")
+_HOLE_WORDS = {"corners": "hole in a corner", "chain": "hole of the chain", "none": "hole"}
 
 
 def plans_of(assembly: Assembly, group: Group) -> tuple[CuttingPlan, ...]:
@@ -105,20 +107,54 @@ def cutting_table(job: Job, assembly: Assembly) -> Table:
 
     x and y count from the job's origin in the frame in which it was measured, in the job's unit.
     """
+    rows = tuple(
+        (hole.name, *_cutout(assembly, plan), *_place(job, assembly, hole.at), *_drill(job, hole))
+        for plan in assembly.cutting
+        for hole in plan.holes
+    )
+    return Table("Drilling the waste", _COLUMNS, rows, _notes(job, assembly))
+
+
+def cutting_list(job: Job, assembly: Assembly) -> Table:
+    """Return the whole plans, as a file lists them: besides the holes the straight cuts between them.
+
+    Places are those of `cutting_table`; a cut goes from its x and y to its other end.
+    """
+    rows = tuple(row for plan in assembly.cutting for row in _listed(job, assembly, plan))
+    job_words = f"Job {job.file}, digest {job.digest}, {job.hand} hand."
+    frame = f"x ({job.axes.x}) and y ({job.axes.y}) as measured on the {job.measured_on}."
+    return Table("Cutting plan", _LISTED, rows, (job_words, frame, *_notes(job, assembly)))
+
+
+def _listed(job: Job, assembly: Assembly, plan: CuttingPlan) -> Iterator[tuple[str, ...]]:
+    of = _cutout(assembly, plan)
+    for hole in plan.holes:
+        place = _place(job, assembly, hole.at)
+        yield (hole.name, *of, _HOLE_WORDS[plan.method], *place, "", "", *_drill(job, hole))
+    for number, cut in enumerate(plan.cuts, 1):
+        ends = (*_place(job, assembly, cut.start), *_place(job, assembly, cut.end))
+        yield (f"cut {number}", *of, "straight cut", *ends, "", "", "")
+
+
+def _notes(job: Job, assembly: Assembly) -> tuple[str, ...]:
     unit = "inches" if job.unit == "in" else "mm"
-    rows = tuple(_row(job, assembly, plan, hole) for plan in assembly.cutting for hole in plan.holes)
-    notes = (
+    return (
         f"Holes in the waste of cutouts. Lengths in {unit}, from: {job.axes.origin}.",
         *(f"{note[:1].upper()}{note[1:]}." for plan in assembly.cutting for note in plan.notes),
     )
-    return Table("Drilling the waste", _COLUMNS, rows, notes)
 
 
-def _row(job: Job, assembly: Assembly, plan: CuttingPlan, hole: PlanHole) -> tuple[str, ...]:
-    at = assembly.view.inverse().apply(hole.at)
-    parts = listed([assembly.faces[name].part for name in plan.faces if name in assembly.faces])
-    place = (_number(job, at.x), _number(job, at.y))
-    return (hole.name, plan.cutout, parts, *place, hole.words, both(job, hole.diameter), hole.pilot)
+def _cutout(assembly: Assembly, plan: CuttingPlan) -> tuple[str, str]:
+    return plan.cutout, listed([assembly.faces[name].part for name in plan.faces if name in assembly.faces])
+
+
+def _place(job: Job, assembly: Assembly, at: Vec) -> tuple[str, str]:
+    measured = assembly.view.inverse().apply(at)
+    return _number(job, measured.x), _number(job, measured.y)
+
+
+def _drill(job: Job, hole: PlanHole) -> tuple[str, str, str]:
+    return hole.words, both(job, hole.diameter), hole.pilot
 
 
 def _number(job: Job, mm: float) -> str:

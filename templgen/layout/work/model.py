@@ -118,6 +118,7 @@ class Step(Struct, frozen=True):
         drills: what is drilled in this step.
         feature: what the builder named; "" for the whole job.
         stage: what kind of work it is.
+        takes: a closing's: the access that is gone afterwards.
     """
 
     number: int
@@ -130,3 +131,4 @@ class Step(Struct, frozen=True):
     drills: tuple[Drilling, ...] = ()
     feature: str = ""
     stage: Stage = Stage.TASK
+    takes: str = ""

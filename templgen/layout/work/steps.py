@@ -37,4 +37,5 @@ def _step(job: Job, assembly: Assembly, work: Work, number: int) -> Step:
         drills,
         work.feature,
         work.stage,
+        work.takes,
     )

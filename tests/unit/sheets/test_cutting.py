@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
+
 import pytest
 
 from templgen.drawing import Meaning
-from templgen.sheets.cutting import cutting_table
+from templgen.geometry import Vec
+from templgen.sheets.cutting import cutting_list, cutting_table
 from tests.unit.sheets.support import DEMO, built, circles, judged, sheet, texts
 
 STICK = DEMO.replace('use = "trace"', 'use = "stick"')
+OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
 CHAIN = DEMO.replace("fillet = 0", 'fillet = 0\ncut_by = "chain"')
 
 
@@ -50,3 +54,24 @@ def test_the_table_stands_on_the_notes() -> None:
     assert table.rows[2][1:3] == ("mast bore", "base plate")
     # the mast's centre stands at 6.0, 2.3 in the job's inches
     assert table.rows[2][3:5] == ("6.000", "2.300")
+
+
+def test_the_file_lists_holes_and_straight_cuts_where_the_plan_has_them() -> None:
+    job, assembly, _ = judged(OPENING)
+    (plan,) = assembly.cutting
+    rows = cutting_list(job, assembly).rows
+    holes = [row for row in rows if row[3] == "hole in a corner"]
+    cuts = [row for row in rows if row[3] == "straight cut"]
+    assert [row[0] for row in holes] == [hole.name for hole in plan.holes]
+    assert len(cuts) == len(plan.cuts) == 4
+    for row, cut in zip(cuts, plan.cuts, strict=True):
+        ends = [assembly.view.apply(Vec(float(x), float(y)) * 25.4) for x, y in (row[4:6], row[6:8])]
+        for end, planned in zip(ends, (cut.start, cut.end), strict=True):
+            assert end.distance_to(planned) < 0.0005 * 25.4 * 1.5  # written to three places of an inch
+
+
+def test_the_file_says_chain_where_it_is_a_chain() -> None:
+    job, assembly, _ = judged(OPENING.replace('opened = "rarely"', 'opened = "rarely"\ncut_by = "chain"'))
+    table = cutting_list(job, assembly)
+    assert {row[3] for row in table.rows} == {"hole of the chain"}
+    assert any("webs of" in note for note in table.notes)
