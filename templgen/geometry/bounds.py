@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
@@ -93,7 +94,7 @@ class Bounds(Struct, frozen=True):
         """Return the gap between two boxes in mm, 0 when they overlap."""
         across = max(self.xmin - other.xmax, other.xmin - self.xmax, 0.0)
         along = max(self.ymin - other.ymax, other.ymin - self.ymax, 0.0)
-        return Vec(across, along).length
+        return math.hypot(across, along)
 
 
 def overlapping_pairs(boxes: Sequence[Bounds]) -> Iterator[tuple[int, int]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from itertools import pairwise
 
 from msgspec import Struct
@@ -19,7 +20,7 @@ from templgen.geometry.vector import ORIGIN, Vec
 __all__ = ["Contour"]
 
 
-class Contour(Struct, frozen=True):
+class Contour(Struct, frozen=True, dict=True):
     """A chain of segments, each starting where the one before ends; closed when it returns.
 
     Raises:
@@ -103,12 +104,12 @@ class Contour(Struct, frozen=True):
         """One bulge per segment, 0 for a line."""
         return tuple(part.bulge if isinstance(part, Arc) else 0.0 for part in self.segments)
 
-    @property
+    @cached_property
     def length(self) -> float:
         """Length along all segments in mm."""
         return math.fsum(segment.length for segment in self.segments)
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Enclosed area in mm2, positive when counter-clockwise; GeometryError when open.
 
@@ -129,13 +130,16 @@ class Contour(Struct, frozen=True):
         x, y = math.fsum(m.x for m in moments), math.fsum(m.y for m in moments)
         return origin + Vec(x, y) / area
 
-    @property
+    @cached_property
     def bounds(self) -> Bounds:
         """The smallest box round it."""
-        box = self.segments[0].bounds
-        for segment in self.segments[1:]:
-            box = box.union(segment.bounds)
-        return box
+        boxes = [segment.bounds for segment in self.segments]
+        return Bounds(
+            min(box.xmin for box in boxes),
+            min(box.ymin for box in boxes),
+            max(box.xmax for box in boxes),
+            max(box.ymax for box in boxes),
+        )
 
     @property
     def is_ccw(self) -> bool:

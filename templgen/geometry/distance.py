@@ -146,10 +146,10 @@ def _normal_direction(arc: Arc, other: Segment) -> Vec | None:
 
 
 def _nearest_of(a: Sequence[Segment], b: Sequence[Segment]) -> Nearest:
-    pairs = [
-        (one.bounds.distance_to(other.bounds), i, j) for i, one in enumerate(a) for j, other in enumerate(b)
-    ]
-    pairs.sort()
+    boxes = [other.bounds for other in b]
+    pairs = sorted(
+        (one.bounds.distance_to(box), i, j) for i, one in enumerate(a) for j, box in enumerate(boxes)
+    )
     _, i, j = pairs[0]
     best = segment_segment(a[i], b[j])
     for least, i, j in pairs[1:]:

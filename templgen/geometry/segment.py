@@ -38,6 +38,7 @@ class Line:
 
     start: Vec
     end: Vec
+    _box: Bounds | None = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self) -> None:
         _require_ends("line", self.start, self.end)
@@ -49,9 +50,13 @@ class Line:
 
     @property
     def bounds(self) -> Bounds:
-        """The smallest box round it."""
-        (x0, y0), (x1, y1) = (self.start.x, self.start.y), (self.end.x, self.end.y)
-        return Bounds(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+        """The smallest box round it; worked out once, since everything asks for it."""
+        if self._box is None:
+            (x0, y0), (x1, y1) = (self.start.x, self.start.y), (self.end.x, self.end.y)
+            box = Bounds(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+            object.__setattr__(self, "_box", box)
+            return box
+        return self._box
 
     @property
     def direction(self) -> Vec:
@@ -108,6 +113,9 @@ class Arc:
     radius: float = field(init=False, repr=False, compare=False)
     sweep: float = field(init=False, repr=False, compare=False)
     """Signed angle from start to end in degrees."""
+
+    _box: Bounds | None = field(init=False, repr=False, compare=False, default=None)
+    _first: float | None = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self) -> None:
         _require_ends("arc", self.start, self.end)
@@ -171,7 +179,11 @@ class Arc:
     @property
     def start_angle(self) -> float:
         """Angle of the start seen from the centre, in degrees in [0, 360)."""
-        return (self.start - self.centre).angle % 360.0
+        if self._first is None:
+            first = (self.start - self.centre).angle % 360.0
+            object.__setattr__(self, "_first", first)
+            return first
+        return self._first
 
     @property
     def end_angle(self) -> float:
@@ -191,7 +203,14 @@ class Arc:
 
     @property
     def bounds(self) -> Bounds:
-        """The smallest box round it, with the extreme points of the circle it passes."""
+        """The smallest box round it, with the extreme points of the circle it passes; worked out once."""
+        if self._box is None:
+            box = self._box_round()
+            object.__setattr__(self, "_box", box)
+            return box
+        return self._box
+
+    def _box_round(self) -> Bounds:
         xs, ys = [self.start.x, self.end.x], [self.start.y, self.end.y]
         for quarter in range(4):
             if self.covers_angle(90.0 * quarter):
