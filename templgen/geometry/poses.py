@@ -21,7 +21,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
-from templgen.geometry.solids import Solid, gaps
+from templgen.geometry.solids import Solid, nearest_gaps
 from templgen.geometry.vector import Vec
 
 __all__ = ["Body", "Clearing", "Pose", "clearing_of", "pose_between", "pose_round"]
@@ -152,16 +152,12 @@ def _seen(
 ) -> tuple[Floats, list[str]]:
     """Gaps (p,) at fractions (p,) of a way, and what is nearest at each."""
     points, edges, normals = _posed(body, start, end, at)
-    columns, names = [], []
-    for solid in solids:
-        columns.append(gaps(points, edges, normals, solid))
-        names.append(solid.name)
+    names = [*(solid.name for solid in solids), "the walls of the bay"]
+    gap, nearest = nearest_gaps(points, edges, normals, solids)
     if area is not None:
-        columns.append(_to_walls(points, area))
-        names.append("the walls of the bay")
-    table = np.column_stack(columns)
-    nearest = table.argmin(axis=1)
-    return table[np.arange(len(at)), nearest], [names[index] for index in nearest]
+        walls = _to_walls(points, area)
+        gap, nearest = np.minimum(gap, walls), np.where(walls < gap, len(solids), nearest)
+    return gap, [names[index] for index in nearest]
 
 
 def _to_walls(points: Floats, area: Bounds) -> Floats:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.vector import Vec
 
-__all__ = ["Solid", "block", "gaps", "prism", "rod"]
+__all__ = ["Solid", "block", "gaps", "nearest_gaps", "prism", "rod"]
 
 Floats = NDArray[np.float64]
 
@@ -80,27 +80,63 @@ def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats
     Returns:
         (p,) mm; at most 0 where they meet.
     """
-    axes = np.concatenate(
-        [
-            normals,
-            np.broadcast_to(other.normals, (len(points), *other.normals.shape)),
-            _crossed(edges, other.edges),
-        ],
-        axis=1,
-    )
-    own, theirs = points @ axes.transpose(0, 2, 1), other.points @ axes.transpose(0, 2, 1)
-    apart = np.maximum(own.min(axis=1) - theirs.max(axis=1), theirs.min(axis=1) - own.max(axis=1))
-    apart = np.where(np.linalg.norm(axes, axis=2) > 0.5, apart, -np.inf)
-    widest: Floats = apart.max(axis=1) - other.radius
+    return nearest_gaps(points, edges, normals, (other,))[0]
+
+
+def nearest_gaps(
+    points: Floats, edges: Floats, normals: Floats, others: Sequence[Solid]
+) -> tuple[Floats, NDArray[np.intp]]:
+    """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
+
+    Face normals come first, for all; edges are looked at only where faces do not put a solid farther away
+    than another.
+    """
+    if not others:
+        return np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
+    own = points @ normals.transpose(0, 2, 1)
+    ends = own.min(axis=1), own.max(axis=1)
+    sure = np.array([_apart_by_faces(points, normals, ends, other) for other in others])
+    least, number = np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
+    for index in np.argsort(sure.min(axis=1), kind="stable"):
+        near = np.flatnonzero(sure[index] < least)
+        if len(near):
+            found = np.maximum(sure[index, near], _apart_by_edges(points[near], edges[near], others[index]))
+            nearer = found < least[near]
+            least[near[nearer]], number[near[nearer]] = found[nearer], index
+    return least, number
+
+
+def _apart_by_faces(points: Floats, normals: Floats, ends: tuple[Floats, Floats], other: Solid) -> Floats:
+    """The widest separation (p,) along the face normals of both; `ends` are those of the first along its
+    own."""
+    theirs = other.points @ normals.transpose(0, 2, 1)
+    apart = np.maximum(ends[0] - theirs.max(axis=1), theirs.min(axis=1) - ends[1]).max(axis=1)
+    if len(other.normals):
+        own, fixed = points @ other.normals.T, other.points @ other.normals.T
+        sides = np.maximum(own.min(axis=1) - fixed.max(axis=0), fixed.min(axis=0) - own.max(axis=1))
+        apart = np.maximum(apart, sides.max(axis=1))
+    widest: Floats = apart - other.radius
     return widest
 
 
-def _crossed(edges: Floats, others: Floats) -> Floats:
-    """Unit cross products (p, m * j, 3) of (p, m, 3) with (j, 3); zero where two are parallel."""
-    crossed = np.cross(edges[:, :, None, :], others[None, None, :, :]).reshape(len(edges), -1, 3)
-    lengths = np.linalg.norm(crossed, axis=2, keepdims=True)
-    unit: Floats = np.where(lengths > _PARALLEL, crossed / np.maximum(lengths, _PARALLEL), 0.0)
-    return unit
+def _apart_by_edges(points: Floats, edges: Floats, other: Solid) -> Floats:
+    """The widest separation (p,) along the cross products of the edges of both."""
+    if not len(other.edges):
+        return np.full(len(points), -np.inf)
+    axes, crossing = _crossed(edges, other.edges)
+    own, theirs = points @ axes.transpose(0, 2, 1), other.points @ axes.transpose(0, 2, 1)
+    apart = np.maximum(own.min(axis=1) - theirs.max(axis=1), theirs.min(axis=1) - own.max(axis=1))
+    widest: Floats = np.where(crossing, apart, -np.inf).max(axis=1) - other.radius
+    return widest
+
+
+def _crossed(edges: Floats, others: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Unit cross products (p, m * j, 3) of (p, m, 3) with (j, 3), and which are any: not of parallel ones."""
+    (ax, ay, az), (bx, by, bz) = np.moveaxis(edges[:, :, None, :], -1, 0), others.T
+    crossed = np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+    crossed = crossed.reshape(len(edges), -1, 3)
+    lengths = np.sqrt((crossed**2).sum(axis=2))
+    return crossed / np.maximum(lengths, _PARALLEL)[:, :, None], lengths > _PARALLEL
 
 
 def _directions(steps: Floats) -> Floats:
