@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
 from templgen.geometry.contour import Contour
 from templgen.geometry.segment import Arc, Segment
 from templgen.geometry.vector import Vec
 
-__all__ = ["extent_along", "reach_along"]
+__all__ = ["Reach", "extent_along", "reach_along"]
+
+Floats = NDArray[np.float64]
 
 
 def reach_along(contour: Contour, direction: Vec) -> float:
@@ -21,6 +28,34 @@ def extent_along(contour: Contour, direction: Vec) -> tuple[float, float]:
     (7.0, 13.0)
     """
     return -reach_along(contour, -direction), reach_along(contour, direction)
+
+
+class Reach:
+    """Some contours prepared to be asked in many directions."""
+
+    def __init__(self, contours: Iterable[Contour]) -> None:
+        segments = [segment for contour in contours for segment in contour.segments]
+        arcs = [segment for segment in segments if isinstance(segment, Arc)]
+        ends = [(point.x, point.y) for segment in segments for point in (segment.start, segment.end)]
+        turned = [(a.start_angle, a.sweep) if a.is_ccw else (a.end_angle, -a.sweep) for a in arcs]
+        self._ends = np.array(ends).reshape(-1, 2)
+        self._centres = np.array([(arc.centre.x, arc.centre.y) for arc in arcs]).reshape(-1, 2)
+        self._radii = np.array([arc.radius for arc in arcs])
+        self._first, self._sweep = np.array(turned).reshape(-1, 2).T[:, :, None]
+
+    def along(self, directions: Sequence[Vec]) -> Floats:
+        """Return the largest scalar product of a point with each of some unit vectors (n,), mm.
+
+        Without any contour it is minus infinity.
+        """
+        x, y = np.array([(direction.x, direction.y) for direction in directions]).T
+        farthest: Floats = (self._ends[:, :1] * x + self._ends[:, 1:] * y).max(axis=0, initial=-np.inf)
+        if not len(self._radii):
+            return farthest
+        covered = (np.degrees(np.arctan2(y, x)) - self._first) % 360.0 <= self._sweep
+        tops = self._centres[:, :1] * x + self._centres[:, 1:] * y + self._radii[:, None]
+        reached: Floats = np.maximum(farthest, np.where(covered, tops, -np.inf).max(axis=0))
+        return reached
 
 
 def _farthest(segment: Segment, direction: Vec) -> float:

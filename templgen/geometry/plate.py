@@ -4,6 +4,8 @@ opening."""
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -12,7 +14,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_hull, tangent_polygon
-from templgen.geometry.extent import extent_along
+from templgen.geometry.extent import Reach, extent_along
 from templgen.geometry.flatten import flatten
 from templgen.geometry.poses import Body
 from templgen.geometry.solids import Solid
@@ -32,7 +34,7 @@ class Lump(Struct, frozen=True):
     height: float
 
 
-class Plate(Struct, frozen=True):
+class Plate(Struct, frozen=True, dict=True):
     """A flat plate as it will lie in the end: outer outline in the skin plane, thickness, lumps on its
     inside.
 
@@ -49,16 +51,36 @@ class Plate(Struct, frozen=True):
         """Thickness with the highest lump, mm."""
         return self.thickness + max((lump.height for lump in self.lumps), default=0.0)
 
+    @cached_property
+    def _metal(self) -> Reach:
+        return Reach([self.outline])
+
+    @cached_property
+    def _lumps(self) -> Reach:
+        return Reach(lump.outline for lump in self.lumps)
+
+    def reach(self, directions: Sequence[Vec]) -> Floats:
+        """Return how far plate and lumps reach along unit vectors (n,), mm."""
+        farthest: Floats = np.maximum(
+            self._metal.along(directions) - self.taken_off, self._lumps.along(directions)
+        )
+        return farthest
+
     def extent(self, direction: Vec) -> tuple[float, float]:
         """Return how far plate and lumps reach along a unit vector, mm."""
-        low, high = self.metal_extent(direction)
-        ends = [extent_along(lump.outline, direction) for lump in self.lumps]
-        return min([low, *(e[0] for e in ends)]), max([high, *(e[1] for e in ends)])
+        low, high = self.reach([-direction, direction]).tolist()
+        return -low, high
 
     def across(self, turn: float) -> float:
         """Return how wide it is square to a direction in its plane (degrees), mm."""
-        low, high = self.extent(Vec.polar(1.0, turn + 90.0))
-        return high - low
+        return self.across_all([turn])[0]
+
+    def across_all(self, turns: Sequence[float]) -> list[float]:
+        """Return the same for some directions."""
+        square = [Vec.polar(1.0, turn + 90.0) for turn in turns]
+        reached = self.reach([*square, *(-direction for direction in square)])
+        wide: list[float] = (reached[: len(turns)] + reached[len(turns) :]).tolist()
+        return wide
 
     def widths(self, count: int) -> Floats:
         """Return about how wide it is square to `count` directions, evenly spaced over 180 degrees (n,),
@@ -78,8 +100,8 @@ class Plate(Struct, frozen=True):
 
     def metal_extent(self, direction: Vec) -> tuple[float, float]:
         """Return how far the plate alone reaches along a unit vector, mm."""
-        low, high = extent_along(self.outline, direction)
-        return low + self.taken_off, high - self.taken_off
+        low, high = self._metal.along([-direction, direction]).tolist()
+        return self.taken_off - low, high - self.taken_off
 
 
 class Bay(Struct, frozen=True):
@@ -94,7 +116,7 @@ class Bay(Struct, frozen=True):
 def body_of(plate: Plate) -> Body:
     """Return the slab that holds a plate with its lumps: the polygon of `_BODY_SIDES` tangents round it."""
     normals = [Vec.polar(1.0, 360.0 * number / _BODY_SIDES) for number in range(_BODY_SIDES)]
-    farthest = np.array([plate.extent(normal)[1] for normal in normals])
+    farthest = plate.reach(normals)
     corners = tangent_polygon(np.array([(n.x, n.y) for n in normals]), farthest)
     sides = np.array([(n.perp().x, n.perp().y) for n in normals[: _BODY_SIDES // 2]])
     (x0, x1), (y0, y1) = plate.extent(Vec(1.0, 0.0)), plate.extent(Vec(0.0, 1.0))
