@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -20,12 +20,16 @@ from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_half_planes, lines_of
 from templgen.geometry.distance import contour_contour, point_contour, point_segment
 from templgen.geometry.vector import Vec
+from templgen.geometry.waves import Wave, highest, highest_between, wave_of
 
 __all__ = [
     "Held",
     "HoleSpace",
+    "Round",
+    "clearance_held",
     "clearance_in",
     "hold",
+    "hold_round",
     "hold_turned",
     "nearest_normal",
 ]
@@ -36,31 +40,42 @@ Rows: TypeAlias = tuple[tuple[float, float], ...]
 
 _FAR_NORMALS = np.array([(0.0, 1.0), (math.sqrt(0.75), -0.5), (-math.sqrt(0.75), -0.5)])
 _FAR_LIMITS = np.full(3, 1e5)
+_FAR = (-3, -2, -1)
 """Three half-planes so far away that they count for nothing, to begin with."""
 
 _SLACK = 1e-9
 _MOST_STEPS = 400
-_ZOOMS = 16
+_MOST_LOOKS = 24
+_CLOSE_ENOUGH = 1e-7
+"""Room that may be missed beside the best place, mm."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HoleSpace:
     """A convex part of an opening as half-planes: rows of `normals` (n, 2) and their `limits` (n,), mm.
 
-    `is_convex` says that the opening itself is convex, so that all of it but what was cut off counts.
+    `is_convex` says that the opening itself is convex, so that all of it but what was cut off counts;
+    `is_whole` that nothing was cut off either. `columns` (2, n + 3) and `bounds` (n + 3,) are the same
+    half-planes with three far away behind them. `centre` is where half a turn leaves them as they are, None
+    where none does.
     """
 
     contour: Contour
     normals: Floats
     limits: Floats
     is_convex: bool
-    balanced: Floats = field(init=False, repr=False, compare=False)
+    is_whole: bool
+    columns: Floats = field(init=False, repr=False, compare=False)
+    bounds: Floats = field(init=False, repr=False, compare=False)
     rows: Rows = field(init=False, repr=False, compare=False)
+    centre: Vec | None = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         balanced = np.concatenate([self.normals, _FAR_NORMALS])
-        object.__setattr__(self, "balanced", balanced)
-        object.__setattr__(self, "rows", tuple((float(x), float(y)) for x, y in balanced))
+        object.__setattr__(self, "columns", np.ascontiguousarray(balanced.T))
+        object.__setattr__(self, "bounds", np.concatenate([self.limits, _FAR_LIMITS]))
+        object.__setattr__(self, "rows", tuple(map(tuple, balanced.tolist())))
+        object.__setattr__(self, "centre", _half_turn_centre(self.normals, self.limits))
 
     @classmethod
     def of(cls, contour: Contour, keep_off: Iterable[tuple[Vec, Vec]] = ()) -> HoleSpace:
@@ -73,7 +88,7 @@ class HoleSpace:
         if cuts:
             more, farther = lines_of(cuts)
             normals, limits = np.concatenate([normals, more]), np.concatenate([limits, farther])
-        return cls(ring, normals, limits, convex)
+        return cls(ring, normals, limits, convex, convex and not cuts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +104,15 @@ class Held:
     basis: Basis | None = field(default=None, repr=False, compare=False)
 
 
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The best places of a figure over all angles, the best first, and `most` (mm): there is nowhere more
+    room."""
+
+    places: tuple[Held, ...]
+    most: float
+
+
 def hold(space: HoleSpace, figure: Floats, angle: float, like: Held | None = None) -> Held:
     """Return the best place of a convex figure, points (n, 2), turned by an angle in degrees.
 
@@ -96,7 +120,7 @@ def hold(space: HoleSpace, figure: Floats, angle: float, like: Held | None = Non
     """
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
     turned = figure @ np.array([[c, s], [-s, c]])
-    limits = space.limits - (space.normals @ turned.T).max(axis=1)
+    limits = space.bounds - (turned @ space.columns).max(axis=0)
     x, y, clearance, basis = _deepest(space, limits, like.basis if like else None)
     return Held(Vec(x, y), angle, clearance, basis)
 
@@ -110,18 +134,74 @@ def hold_turned(space: HoleSpace, figure: Floats, angles: Sequence[float], best_
         angles: evenly spaced angles at which to look; the best are refined between their neighbours.
         best_of: how many different places are wanted.
     """
-    found: list[Held] = []
-    for angle in angles:
-        found.append(hold(space, figure, angle, found[-1] if found else None))
-    peaks = [
-        held
-        for before, held, after in zip([found[-1], *found[:-1]], found, [*found[1:], found[0]], strict=True)
-        if held.clearance >= before.clearance and held.clearance >= after.clearance
-    ]
-    peaks.sort(key=lambda held: -held.clearance)
+    return _looked_round(space, figure, angles, best_of)[0]
+
+
+def hold_round(space: HoleSpace, figure: Floats, angles: Sequence[float], best_of: int) -> Round:
+    """Return the places of `hold_turned` for angles all round, and a bound of the room at any angle."""
+    places, (looks, peaks) = _looked_round(space, figure, angles, best_of)
+    points = figure.tolist()
+    turns = [held.angle for held in looks]
+    most = highest_between([_wave(space, points, held) for held in looks], turns)
+    best = places[0].clearance + _CLOSE_ENOUGH
+    # beside the peaks it was looked nearer
+    most[peaks] = most[[peak - 1 for peak in peaks]] = best
+    return Round(tuple(places), max(best, float(most.max())))
+
+
+def _looked_round(
+    space: HoleSpace, figure: Floats, angles: Sequence[float], best_of: int
+) -> tuple[list[Held], tuple[list[Held], list[int]]]:
+    """The best places; and all looks, one more than angles, with the numbers of those that were refined.
+
+    Where half a turn leaves the opening as it is, only half of the angles are looked at.
+    """
     step = angles[1] - angles[0] if len(angles) > 1 else 0.0
-    refined = [_refined(space, figure, held, step) for held in peaks[:best_of]]
-    return sorted(refined, key=lambda held: -held.clearance)
+    halved = space.centre is not None and len(angles) % 2 == 0 and abs(step * len(angles) - 360.0) < _SLACK
+    found: list[Held] = []
+    for angle in angles[: len(angles) // 2] if halved else angles:
+        found.append(hold(space, figure, angle, found[-1] if found else None))
+    before, after = found[-1], replace(found[0], angle=found[0].angle + 360.0)
+    if halved:
+        before, after = _half_turned(space, found[-1], -180.0), _half_turned(space, found[0], 180.0)
+    looks = [before, *found, after]
+    peaks = [
+        number
+        for number in range(len(found))
+        if looks[number].clearance <= found[number].clearance >= looks[number + 2].clearance
+    ]
+    peaks.sort(key=lambda number: -found[number].clearance)
+    del peaks[(best_of + 1) // 2 if halved else best_of :]
+    places = [_refined(space, figure, looks[number : number + 3], step) for number in peaks]
+    if halved:
+        places += [_half_turned(space, held, 180.0) for held in places]
+    return sorted(places, key=lambda held: -held.clearance)[:best_of], (looks[1:], peaks)
+
+
+def _half_turned(space: HoleSpace, held: Held, turn: float) -> Held:
+    """The same place half a turn round in an opening that is the same after half a turn."""
+    if space.centre is None:
+        raise ValueError("half a turn changes this opening")
+    count = len(space.limits)
+    # half a turn later each half-plane is the one that stands opposite
+    i, j, k = ((number + count // 2) % count for number in held.basis or _FAR)
+    return Held(space.centre * 2.0 - held.at, held.angle + turn, held.clearance, (i, j, k))
+
+
+def _half_turn_centre(normals: Floats, limits: Floats) -> Vec | None:
+    """The place about which half a turn leaves ordered half-planes as they are; None if there is none."""
+    half, odd = divmod(len(limits), 2)
+    if odd or not half or np.abs(normals[:half] + normals[half:]).max() > _SLACK:
+        return None
+    # n . c lies amid the limits of two that stand opposite; two of them say where c is, the others agree
+    middles = (limits[:half] - limits[half:]) / 2
+    sines = normals[0, 0] * normals[:half, 1] - normals[0, 1] * normals[:half, 0]
+    second = int(np.abs(sines).argmax())
+    (ax, ay), (bx, by), m, n = normals[0], normals[second], middles[0], middles[second]
+    centre = np.array([m * by - n * ay, n * ax - m * bx]) / sines[second]
+    if np.abs(normals[:half] @ centre - middles).max() > _SLACK:
+        return None
+    return Vec(float(centre[0]), float(centre[1]))
 
 
 def clearance_in(contour: Contour, figure: Sequence[Vec]) -> float:
@@ -146,6 +226,19 @@ def clearance_in(contour: Contour, figure: Sequence[Vec]) -> float:
     return contour_contour(edges, contour).distance
 
 
+def clearance_held(space: HoleSpace, held: Held, figure: Sequence[Vec]) -> float:
+    """Return `clearance_in` of the corners of a figure where it is held; what is known is not asked again.
+
+    In the half-planes it lies in the opening; how far a place in a convex opening lies from the edge is a
+    concave function of the place, so that it is least at a corner of the figure.
+    """
+    if held.clearance < 0.0:
+        return held.clearance
+    if not space.is_whole:
+        return clearance_in(space.contour, figure)
+    return min(point_contour(corner, space.contour).distance for corner in figure)
+
+
 def _without_repeats(points: Sequence[Vec]) -> list[Vec]:
     kept: list[Vec] = []
     for point in points:
@@ -154,14 +247,32 @@ def _without_repeats(points: Sequence[Vec]) -> list[Vec]:
     return kept
 
 
-def _refined(space: HoleSpace, figure: Floats, held: Held, step: float) -> Held:
-    """Look nearer and nearer round an angle; the clearance has one peak between two looks."""
-    best = held
-    for _ in range(_ZOOMS if step else 0):
-        nearer = [hold(space, figure, best.angle + step * part, best) for part in (-0.5, 0.5)]
-        best = max(best, *nearer, key=lambda each: each.clearance)
-        step *= 0.5 if best.angle in {each.angle for each in nearer} else 0.45
+def _refined(space: HoleSpace, figure: Floats, looks: Sequence[Held], step: float) -> Held:
+    """The best place within a step of the middle one of three looks.
+
+    What holds the figure at one angle bounds its room at every other (see `waves`). The next look is where
+    the lowest of these bounds is highest; where that much room is found, the place is the best.
+    """
+    best = looks[1]
+    if not step:
+        return best
+    low, high = best.angle - step, best.angle + step
+    points = figure.tolist()
+    waves = [_wave(space, points, held) for held in looks]
+    for _ in range(_MOST_LOOKS):
+        angle, most = highest(waves, low, high)
+        if most <= best.clearance + _CLOSE_ENOUGH:
+            break
+        held = hold(space, figure, angle, best)
+        waves.append(_wave(space, points, held))
+        best = max(best, held, key=lambda each: each.clearance)
     return best
+
+
+def _wave(space: HoleSpace, points: Sequence[Sequence[float]], held: Held) -> Wave:
+    i, j, k = held.basis or _FAR
+    one, two, three = ((*space.rows[n], float(space.bounds[n])) for n in (i, j, k))
+    return wave_of((one, two, three), points, held.angle)
 
 
 def _deepest(space: HoleSpace, limits: Floats, start: Basis | None) -> tuple[float, float, float, Basis]:
@@ -169,20 +280,19 @@ def _deepest(space: HoleSpace, limits: Floats, start: Basis | None) -> tuple[flo
 
     Three that balance each other do so whatever their limits, so those of a like figure are a good start.
     """
-    m = np.concatenate([limits, _FAR_LIMITS])
-    n, rows, last = space.balanced, space.rows, len(m) - 1
+    rows, across, along, last = space.rows, space.columns[0], space.columns[1], len(limits) - 1
     basis = start or (last - 2, last - 1, last)
     for _ in range(_MOST_STEPS):
-        x, y, height = _meet(rows, m, basis)
-        heights = m - n @ (x, y)
+        x, y, height = _meet(rows, limits, basis)
+        heights = limits - across * x - along * y
         worst = int(heights.argmin())
         if worst in basis or heights[worst] >= height - _SLACK:
             break
-        exchanged = _exchange(rows, m, basis, worst)
+        exchanged = _exchange(rows, limits, basis, worst)
         if exchanged is None:
             break
         basis = exchanged
-    return x, y, float(heights.min()), basis
+    return x, y, float(heights[worst]), basis
 
 
 def _meet(rows: Rows, m: Floats, basis: Basis) -> tuple[float, float, float]:
