@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import islice, pairwise
+from itertools import chain, islice, pairwise, takewhile
 from typing import Literal
 
 import numpy as np
@@ -23,12 +23,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from templgen.geometry.attitudes import Entry, entries_of, is_crowded, tilts_of, widest_of
 from templgen.geometry.contour import Contour
-from templgen.geometry.convex import convex_hull
 from templgen.geometry.distance import point_contour
 from templgen.geometry.extent import extent_along
-from templgen.geometry.flatten import flatten
-from templgen.geometry.holding import Held, HoleSpace, clearance_in, hold, hold_turned
+from templgen.geometry.holding import HoleSpace, hold, hold_turned
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of, slot_of
 from templgen.geometry.poses import Body, Clearing, Pose, clearing_of
@@ -51,23 +50,13 @@ Floats = NDArray[np.float64]
 
 OPENING, FAR_SKIN = "the opening", "the far skin"
 
-_DIRECTIONS = 36
-_HEADINGS = tuple(10.0 * number for number in range(36))
-_MARGINS = (0.05, 0.5, 1.5, 4.0)
-"""Room left to the far skin while a plate that is wider than the room is deep goes in, mm on either side."""
-
-_LEANING = (90.0, 62.0, 40.0)
-"""Attitudes tried where there is depth for all of them."""
-
 _TOUCH = 1e-9
+_DIRECTIONS = 36
 _MOST_TRIES = 4
 _MOST_WAYS = 90
 _MOST_ENTRIES = 6
 _ROOM_ENOUGH = 1.0
 """A way with this much room all along is good enough, mm; a better one is not looked for."""
-
-_MOST_ATTITUDES = 10
-_MOST_NARROW = 3
 
 
 class Way(Struct, frozen=True):
@@ -103,21 +92,6 @@ class Bound(Struct, frozen=True):
     given: float
 
 
-class _Entry(Struct, frozen=True):
-    """An attitude, and its place in the opening."""
-
-    turn: float
-    tilt: float
-    held: Held
-    slot: tuple[Vec, ...]
-    clearance: float
-    depth_left: float
-
-    @property
-    def least(self) -> float:
-        return min(self.clearance, self.depth_left)
-
-
 def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
     """Look for a way in.
 
@@ -129,8 +103,8 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
     """
     if plate.depth >= bay.depth:
         return Feeding(False, min(bay.depth - plate.depth, -_TOUCH), FAR_SKIN)
-    entries = _entries(plate, opening, bay, skin)
-    best = entries[0]
+    entries = entries_of(plate, opening, bay, skin)
+    best = next(entries)
     hindered = Feeding(
         False,
         best.least,
@@ -147,14 +121,15 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
     if at_home.gap <= 0.0:
         gap = min(at_home.gap, -_TOUCH)
         return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
-    return _best_way(plate, body, [entry for entry in entries if entry.least >= 0.0], bay, skin)
+    others = takewhile(lambda entry: entry.least >= 0.0, entries)
+    return _best_way(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin)
 
 
-def _best_way(plate: Plate, body: Body, entries: Sequence[_Entry], bay: Bay, skin: float) -> Feeding:
+def _best_way(plate: Plate, body: Body, entries: Iterator[Entry], bay: Bay, skin: float) -> Feeding:
     """The first way with room enough, or the best of those looked at; the simplest ways of all entries
     first."""
     answers: list[Feeding] = []
-    for entry, poses in islice(_in_turn(plate, body, entries[:_MOST_ENTRIES], bay, skin), _MOST_WAYS):
+    for entry, poses in islice(_in_turn(plate, body, entries, bay, skin), _MOST_WAYS):
         answer = _answer(entry, poses, _cleared(body, poses, bay, entry.least))
         answers.append(answer)
         if answer.passes and answer.clearance >= min(entry.least, _ROOM_ENOUGH):
@@ -163,20 +138,19 @@ def _best_way(plate: Plate, body: Body, entries: Sequence[_Entry], bay: Bay, ski
 
 
 def _in_turn(
-    plate: Plate, body: Body, entries: Sequence[_Entry], bay: Bay, skin: float
-) -> Iterator[tuple[_Entry, tuple[Pose, ...]]]:
-    crowded = _is_crowded(bay)
-    every = []
+    plate: Plate, body: Body, entries: Iterator[Entry], bay: Bay, skin: float
+) -> Iterator[tuple[Entry, tuple[Pose, ...]]]:
+    """The first way of every entry, then the second of every one, and so on; each only when it is asked
+    for."""
+    crowded = is_crowded(bay)
+    begun: list[tuple[Entry, Iterator[tuple[Pose, ...]]]] = []
     for entry in entries:
         height = plate.height(entry.turn, entry.tilt)
         passage = Passage(entry.turn, entry.held.angle, entry.tilt, entry.held.at, height, skin)
-        every.append([(entry, poses) for poses in ways_in(body, passage, bay.depth, crowded)])
-    for row in zip(*every, strict=True):
-        yield from row
-
-
-def _is_crowded(bay: Bay) -> bool:
-    return bay.area is not None or bool(bay.solids)
+        begun.append((entry, ways_in(body, passage, bay.depth, crowded)))
+        yield entry, next(begun[-1][1])
+    for row in zip(*(ways for _, ways in begun), strict=True):
+        yield from ((entry, poses) for (entry, _), poses in zip(begun, row, strict=True))
 
 
 def why_impossible(plate: Plate, opening: Contour, bay: Bay | None) -> Bound | None:
@@ -194,7 +168,7 @@ def why_impossible(plate: Plate, opening: Contour, bay: Bay | None) -> Bound | N
     middle = hold(HoleSpace.of(plate.outline), np.zeros((1, 2)), 0.0).at
     radius = point_contour(middle, plate.outline).distance - plate.taken_off
     across = min(_width(opening, Vec.polar(1.0, 5.0 * number)) for number in range(_DIRECTIONS))
-    widest = _widest(opening)
+    widest = widest_of(opening)
     if across < 2 * radius and widest < 2 * math.hypot(radius, plate.thickness / 2):
         return Bound("opening", 2 * math.hypot(radius, plate.thickness / 2), widest)
     return None
@@ -245,95 +219,9 @@ def _width(contour: Contour, direction: Vec) -> float:
     return high - low
 
 
-def _widest(contour: Contour) -> float:
-    """A bound of the largest distance of two points of a contour: that of its chords and two sagittas."""
-    sagitta = 0.001
-    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(contour, sagitta)]))
-    apart = hull[:, None, :] - hull[None, :, :]
-    return float(np.hypot(apart[..., 0], apart[..., 1]).max()) + 2 * sagitta
-
-
-def _entries(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> list[_Entry]:
-    """Attitudes with their best places in the opening, the one with most room first."""
-    found: list[_Entry] = []
-    crowded, widest = _is_crowded(bay), _widest(opening.contour)
-    places: dict[bytes, list[Held]] = {}
-    for number, turn in enumerate(_turns(plate, crowded)):
-        if number and plate.across(turn) > widest:
-            continue
-        for tilt, left in _tilts(plate, turn, bay, crowded):
-            figure = slot_of(plate, turn, tilt, skin)
-            # a slot is the same for both ends of a plate without lumps
-            key = figure.round(9).tobytes()
-            if key not in places:
-                places[key] = hold_turned(opening, figure, _HEADINGS, 4 if crowded else 1)
-            found += [_entry(opening, figure, turn, tilt, held, left) for held in places[key]]
-            if places[key][0].clearance < 0.0:
-                break  # leaning more makes the slot deeper
-    return sorted(found, key=lambda entry: -entry.least)
-
-
-def _turns(plate: Plate, crowded: bool) -> list[float]:
-    """Directions in the plate's plane that may go first: across the narrow ways, narrowest first, then
-    others."""
-    step = 180.0 / _DIRECTIONS
-    widths = plate.widths(_DIRECTIONS)
-    narrow: list[float] = []
-    for number in sorted(range(_DIRECTIONS), key=lambda each: widths[each]):
-        if widths[number] <= min(widths[number - 1], widths[(number + 1) % _DIRECTIONS]):
-            turn = _narrowest(plate, step * number, step)
-            if all(_apart(turn, other) > 1.0 for other in narrow):
-                narrow.append(turn)
-        if len(narrow) == _MOST_NARROW:
-            break
-    narrow.sort(key=lambda turn: (round(plate.across(turn), 6), turn))
-    square = [45.0 * n for n in range(4) if all(_apart(45.0 * n, turn) > 5.0 for turn in narrow)]
-    others = sorted(square, key=plate.across) if crowded else []
-    one_way = [*narrow, *others][: _MOST_ATTITUDES // 2]
-    return [turn + back for turn in one_way for back in (0.0, 180.0)]
-
-
-def _apart(turn: float, other: float) -> float:
-    """Degrees between two directions that may be run either way."""
-    return abs((turn - other + 90.0) % 180.0 - 90.0)
-
-
-def _narrowest(plate: Plate, turn: float, step: float) -> float:
-    best = (plate.across(turn), turn)
-    while step > 1e-5:
-        step /= 2
-        best = min(best, *((plate.across(t), t) for t in (best[1] - step, best[1] + step)))
-    return best[1]
-
-
-def _tilts(plate: Plate, turn: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:
-    """Attitudes that the depth allows, steep first, each with the room left on either side, mm.
-
-    On edge and leaning by `tilt` a slab w x t is w sin(tilt) + t cos(tilt) high, and less the flatter it
-    lies.
-    """
-    low, high = plate.extent(Vec.polar(1.0, turn))
-    long, thick = high - low, plate.depth
-    diagonal = math.hypot(long, thick)
-    if bay.depth >= diagonal:
-        yield from ((tilt, (bay.depth - diagonal) / 2) for tilt in (_LEANING if crowded else _LEANING[:1]))
-        return
-    for margin in sorted({min(margin, (bay.depth - thick) / 4) for margin in _MARGINS}):
-        height = bay.depth - 2 * margin
-        if height > thick:
-            yield math.degrees(math.asin(height / diagonal) - math.atan2(thick, long)), margin
-
-
-def _entry(opening: HoleSpace, figure: Floats, turn: float, tilt: float, held: Held, left: float) -> _Entry:
-    f = Vec.polar(1.0, held.angle)
-    slot = tuple(held.at + f * float(x) + f.perp() * float(y) for x, y in figure)
-    clearance = held.clearance if held.clearance < 0.0 else clearance_in(opening.contour, slot)
-    return _Entry(turn, tilt, held, slot, clearance, left)
-
-
 def _clearance_at(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best: Feeding) -> float:
     """Room in the opening in the attitude of an earlier try, for a plate made smaller."""
-    tilt = next(iter(_tilts(plate, best.turn, bay, False)), (best.tilt, 0.0))[0]
+    tilt = next(iter(tilts_of(plate, best.turn, bay, False)), (best.tilt, 0.0))[0]
     around = [best.heading + 4.0 * number for number in range(-3, 4)]
     figure = slot_of(plate, best.turn, tilt, skin)
     held = max((hold(opening, figure, angle) for angle in around), key=lambda each: each.clearance)
@@ -354,7 +242,7 @@ def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float) -> Clea
     return least
 
 
-def _answer(entry: _Entry, poses: tuple[Pose, ...], cleared: Clearing) -> Feeding:
+def _answer(entry: Entry, poses: tuple[Pose, ...], cleared: Clearing) -> Feeding:
     clearance, tightest = min(
         (entry.clearance, OPENING), (entry.depth_left, FAR_SKIN), (cleared.gap, cleared.nearest)
     )
