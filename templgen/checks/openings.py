@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from templgen.checks.rule import Subject
 from templgen.checks.survey import Survey
+from templgen.checks.words import both
 from templgen.geometry import (
     Contour,
     Side,
@@ -27,7 +28,6 @@ from templgen.geometry.solids import Solid, block, prism, rod
 from templgen.layout.assembly import SKIN_PLANE, StructureLine
 from templgen.layout.openings.model import Nutplate, Obstacle, OpeningSet, Place3
 from templgen.trade.source import Source
-from templgen.units import format_length
 
 __all__ = [
     "DERIVED",
@@ -119,7 +119,7 @@ def size_words(contour: Contour, opening: OpeningSet, less: float = 0.0) -> str:
     sizes = []
     for axis in (Vec(1.0, 0.0), Vec(0.0, 1.0)):
         low, high = extent_along(contour, opening.frame.apply_direction(axis))
-        sizes.append(format_length(high - low - 2 * less, "mm"))
+        sizes.append(both(high - low - 2 * less))
     return " x ".join(sizes)
 
 

@@ -11,6 +11,7 @@ from templgen.checks.acceptance import apply_acceptances
 from templgen.checks.registry import RULES
 from templgen.checks.rule import JOB_START
 from templgen.checks.survey import Survey
+from templgen.checks.words import speaking
 from templgen.errors import GeometryError, Location
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding, Severity, Verdict
@@ -41,13 +42,19 @@ def run_checks(
     and
     so does derived geometry, which nobody can accept.
     """
+    with speaking(assembly.unit):
+        judged = _judged(assembly, acceptances, rules)
+    placed = [_with_place(finding, _first_line(assembly)) for finding in judged]
+    return tuple(sorted(placed, key=_order))
+
+
+def _judged(assembly: Assembly, acceptances: Sequence[Acceptance], rules: Sequence[Rule]) -> list[Finding]:
     survey = Survey(assembly)
     found = [finding for rule in rules if not rule.runs_last for finding in _asked(rule, survey)]
     judged, unmatched = apply_acceptances(assembly, found, acceptances)
     last = Survey(assembly, acceptances, unmatched, [rule.name for rule in rules])
     judged.extend(finding for rule in rules if rule.runs_last for finding in _asked(rule, last))
-    placed = [_with_place(finding, _first_line(assembly)) for finding in judged]
-    return tuple(sorted(placed, key=_order))
+    return judged
 
 
 def _asked(rule: Rule, survey: Survey) -> list[Finding]:

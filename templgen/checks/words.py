@@ -1,19 +1,61 @@
-"""Numbers and names as a finding says them: both units, millimetres first, plural only where it is due."""
+"""Numbers and names as a finding says them: both units, the job's first, plural only where it is due.
+
+Which unit stands first is decided in one place: `speaking`, round a run of the rules.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 from templgen.geometry import Vec
 from templgen.layout.assembly import Fastener
-from templgen.units import format_length, format_number, mm_to_inches
+from templgen.units import Unit, format_length, format_number, mm_to_inches
 
-__all__ = ["at_least", "at_most", "both", "counted", "hole_name", "multiple", "point_words"]
+__all__ = [
+    "at_least",
+    "at_most",
+    "both",
+    "counted",
+    "hole_name",
+    "multiple",
+    "point_words",
+    "speaking",
+    "twofold",
+]
 
 
 _NOISE = 1e-6
 """Rounding noise, so that 0.35 is not rounded up to 0.36."""
+
+
+_FIRST: ContextVar[Unit] = ContextVar("the unit that stands first", default="mm")
+
+
+@contextmanager
+def speaking(unit: Unit) -> Iterator[None]:
+    """Within it every length in words leads with `unit`, so that no rule has to carry the unit along.
+
+    >>> with speaking("in"):
+    ...     both(6.35), at_least(0.351)
+    ('0.250 in (6.35 mm)', '0.014 in (0.36 mm)')
+    """
+    before = _FIRST.set(unit)
+    try:
+        yield
+    finally:
+        _FIRST.reset(before)
+
+
+def twofold(metric: str, inches: str) -> str:
+    """Return one number in words of both units, the job's first, the other in brackets.
+
+    >>> twofold("645.2 mm2", "1.000 in2")
+    '645.2 mm2 (1.000 in2)'
+    """
+    return f"{inches} ({metric})" if _FIRST.get() == "in" else f"{metric} ({inches})"
 
 
 def both(value: float) -> str:
@@ -22,7 +64,7 @@ def both(value: float) -> str:
     >>> both(6.35)
     '6.35 mm (0.250 in)'
     """
-    return format_length(value, "mm")
+    return format_length(value, _FIRST.get())
 
 
 def at_least(value: float) -> str:
@@ -46,7 +88,7 @@ def at_most(value: float) -> str:
 def _rounded(value: float, way: Callable[[float], int], noise: float) -> str:
     mm = way(value * 100 + noise) / 100
     inches = way(mm_to_inches(value) * 1000 + noise) / 1000
-    return f"{format_number(mm, 2)} mm ({format_number(inches, 3)} in)"
+    return twofold(f"{format_number(mm, 2)} mm", f"{format_number(inches, 3)} in")
 
 
 def multiple(value: float, unit: float, letter: str = "D") -> str:
@@ -75,9 +117,9 @@ def hole_name(fastener: Fastener) -> str:
 
 
 def point_words(point: Vec) -> str:
-    """Return a point of a plane in millimetres.
+    """Return a point of a plane in both units.
 
     >>> point_words(Vec(1.5, -2))
-    'x 1.50 mm, y -2.00 mm'
+    'x 1.50 mm (0.059 in), y -2.00 mm (-0.079 in)'
     """
-    return f"x {format_number(point.x, 2)} mm, y {format_number(point.y, 2)} mm"
+    return f"x {both(point.x)}, y {both(point.y)}"

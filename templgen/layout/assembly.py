@@ -15,6 +15,7 @@ from msgspec import Struct, field
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
 from templgen.layout.axes import MeasuredFrame
+from templgen.units import Unit
 
 if TYPE_CHECKING:
     from templgen.layout.alignment import Alignment
@@ -273,7 +274,8 @@ class Assembly(Struct, frozen=True):
     for the hand that is built. `laid_on` is the face of the skin on which the paper is laid. `targets` names,
     for a paper that is laid where it can not butt against structure, the existing rivets that place it.
     `cutting` says how each cutout is opened; `dimple_die_radius` is the builder's own, mm.
-    `alignment` is how the paper lies on holes that exist; None where none was measured.
+    `alignment` is how the paper lies on holes that exist; None where none was measured. `unit` is the job's:
+    words lead with it.
     """
 
     planes: dict[str, Plane]
@@ -300,6 +302,7 @@ class Assembly(Struct, frozen=True):
     cutting: tuple[CuttingPlan, ...] = ()
     dimple_die_radius: float | None = None
     alignment: Alignment | None = None
+    unit: Unit = "mm"
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""

@@ -20,7 +20,7 @@ from templgen.shapes.names import unknown
 from templgen.trade.drills import HoleSize, parse_hole_size
 from templgen.trade.rivets import BlindRivet, driven_head, find_solid_rivet, rivet_head, rivet_shear
 from templgen.trade.screws import clearance_hole, find_screw
-from templgen.units import format_length, format_mm
+from templgen.units import Unit, format_length
 
 __all__ = ["FastenerSpecs"]
 
@@ -112,7 +112,7 @@ class FastenerSpecs:
         known = self._known(given)
         hole = self._hole(given, "hole", given.hole or known.hole)
         pilot = None if given.pilot is None else self._hole(given, "pilot", given.pilot)
-        _require_fit(given, known.diameter, hole, pilot)
+        _require_fit(given, known.diameter, hole, pilot, self._job.unit)
         spec = FastenerSpec(
             name,
             given.kind,
@@ -220,18 +220,21 @@ def _screw(given: FastenerDef) -> _Known:
     return known
 
 
-def _require_fit(given: FastenerDef, diameter: float, hole: HoleSize, pilot: HoleSize | None) -> None:
+def _require_fit(
+    given: FastenerDef, diameter: float, hole: HoleSize, pilot: HoleSize | None, unit: Unit
+) -> None:
     """Refuse a hole that its fastener, or its own pilot, does not go through."""
+    places = 4 if unit == "in" else 3
     if hole.diameter_mm < diameter - _SAME_MM:
         raise JobError(
-            f"a {given.size} {given.kind} ({format_mm(diameter, 3)}) does not go into a hole {hole.text} "
-            f"({format_mm(hole.diameter_mm, 3)})",
+            f"a {given.size} {given.kind}, {format_length(diameter, unit, places)}, does not go into a hole "
+            f"{hole.text}, {format_length(hole.diameter_mm, unit, places)}",
             at=given.where("hole"),
         )
     if pilot is not None and pilot.diameter_mm > hole.diameter_mm + _SAME_MM:
         raise JobError(
-            f"pilot {pilot.text} ({format_mm(pilot.diameter_mm, 3)}) is larger than the hole {hole.text} "
-            f"({format_mm(hole.diameter_mm, 3)})",
+            f"pilot {pilot.text}, {format_length(pilot.diameter_mm, unit, places)}, is larger than the hole "
+            f"{hole.text}, {format_length(hole.diameter_mm, unit, places)}",
             at=given.where("pilot"),
         )
 

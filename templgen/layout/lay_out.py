@@ -187,4 +187,5 @@ def _assembly(draft: Draft) -> Assembly:
         openings=tuple(draft.openings),
         closings=closings(job),
         tasks=tasks(job),
+        unit=job.unit,
     )

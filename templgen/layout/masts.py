@@ -20,7 +20,6 @@ from templgen.layout.frames import vec
 from templgen.layout.holes import Maker, add_hole_set
 from templgen.layout.places import place, placement
 from templgen.shapes import Outline
-from templgen.units import format_mm
 
 __all__ = [
     "add_base_plate",
@@ -62,7 +61,7 @@ def add_mast_cutout(draft: Draft, mast: Mast) -> None:
     frame, plate = draft.placements[mast.name], base_plate_name(draft.job, mast)
     section = draft.shapes.outline(mast.section)
     widest = section if isinstance(mast.widest, str) else draft.shapes.outline(mast.widest)
-    for text in (*section.notes, *widest.notes):
+    for text in (*section.told(draft.job.unit), *widest.told(draft.job.unit)):
         draft.note(f"{mast.name}: {text}")
     contour = opened_section(mast, section).moved(frame).as_ccw()
     draft.cutouts.append(
@@ -110,7 +109,7 @@ def opened_section(mast: Mast, section: Outline) -> Contour:
     outer = [contour for contour in grown if contour.is_ccw]
     if len(grown) != 1 or not outer:
         raise JobError(
-            f"a gap of {format_mm(mast.gap)} round {mast.name} gives {len(grown)} outlines, not one",
+            f"the gap round {mast.name} gives {len(grown)} outlines, not one",
             at=mast.where("gap"),
         )
     return outer[0]

@@ -59,7 +59,7 @@ def add_cutout(draft: Draft, cutout: CutoutDef) -> None:
             at=cutout.outline.where("shape"),
         )
     contour = outline.contour.moved(frame).as_ccw()
-    for text in outline.notes:
+    for text in outline.told(draft.job.unit):
         draft.note(f"{cutout.name}: {text}")
     draft.cutouts.append(
         Cutout(

@@ -20,7 +20,7 @@ from templgen.geometry import Arc, Contour, Vec, intersections, segment_between
 from templgen.geometry.fit import Fit, arcs_from_curve
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import Chain, closed_by_mirror, round_corner, round_tail
-from templgen.shapes.outline import Outline
+from templgen.shapes.outline import Note, Outline
 
 __all__ = ["BLUNT", "CLOSED", "half_thickness", "leading_edge_radius", "tail_angle"]
 
@@ -70,7 +70,7 @@ def _blunt(values: Mapping[str, Any]) -> Outline:
     fit = _left_side(chord, ratio, BLUNT)
     side = fit.contour.segments
     end = side[-1].end
-    notes: tuple[str, ...] = (f"blunt tail, {2 * end.y:.2f} mm thick, with sharp corners",)
+    notes: tuple[Note, ...] = (Note("blunt tail, {} thick, with sharp corners", (2 * end.y,)),)
     if radius > end.y:
         return _with_round_tail(fit, chord, radius)
     if radius > 0:
@@ -91,7 +91,7 @@ def _closed(values: Mapping[str, Any]) -> Outline:
     if hole > 0:
         return Outline(closed_by_mirror(_opened(fit.contour.segments, hole)), fit.deviation)
     told = f"the tail is sharp, {tail_angle(ratio):.0f} degrees between its sides; a cutout needs it opened"
-    return Outline(closed_by_mirror(fit.contour.segments), fit.deviation, (told,))
+    return Outline(closed_by_mirror(fit.contour.segments), fit.deviation, (Note(told),))
 
 
 def _left_side(chord: float, ratio: float, last: float) -> Fit:
@@ -106,7 +106,8 @@ def _left_side(chord: float, ratio: float, last: float) -> Fit:
 def _with_round_tail(fit: Fit, chord: float, radius: float) -> Outline:
     rounded = round_tail(fit.contour.segments, radius)
     length = chord / 2 - rounded.arc.end.x
-    note = f"the round tail takes {chord - length:.2f} mm off the chord: the section is {length:.2f} mm long"
+    told = "the round tail takes {} off the chord: the section is {} long"
+    note = Note(told, (chord - length, length))
     return Outline(closed_by_mirror(rounded.chain), fit.deviation, (note,))
 
 

@@ -13,7 +13,7 @@ from templgen.geometry.fillet import fillet
 from templgen.geometry.fit import arcs_from_curve, arcs_through_points
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import closed_by_mirror
-from templgen.shapes.outline import Outline
+from templgen.shapes.outline import Note, Outline
 
 __all__: list[str] = []
 
@@ -57,7 +57,7 @@ def _rounded_section(values: Mapping[str, Any]) -> Outline:
     return Outline(closed_by_mirror(_arcs(corners, centres)), notes=notes if drop is not None else ())
 
 
-def _small_ends(values: Mapping[str, Any], nose: Vec, tail: Vec) -> tuple[str, ...]:
+def _small_ends(values: Mapping[str, Any], nose: Vec, tail: Vec) -> tuple[Note, ...]:
     """What to say of an end arc that turns by less than `_LEAST_END_TURN` on either side of the axis.
 
     Args:
@@ -68,10 +68,10 @@ def _small_ends(values: Mapping[str, Any], nose: Vec, tail: Vec) -> tuple[str, .
         radius = values[name]
         if abs(away.angle) < _LEAST_END_TURN and radius < values["width"] / 2 - _NEAR:
             depth = radius * (1 - math.cos(math.radians(away.angle)))
-            notes.append(
-                f"{name} = {radius:g} mm shapes only the last {depth:.2f} mm of the section; "
-                f"check it against length, width and straight"
+            told = (
+                " of {} shapes only the last {} of the section; check it against length, width and straight"
             )
+            notes.append(Note(name + told, (radius, depth)))
     return tuple(notes)
 
 

@@ -5,8 +5,20 @@ from __future__ import annotations
 from msgspec import Struct
 
 from templgen.geometry import Contour
+from templgen.units import Unit, format_length
 
-__all__ = ["Outline"]
+__all__ = ["Note", "Outline"]
+
+
+class Note(Struct, frozen=True):
+    """A sentence about a drawn shape; each {} in its text stands for one of its lengths, mm."""
+
+    text: str
+    lengths: tuple[float, ...] = ()
+
+    def told(self, unit: Unit) -> str:
+        """Return the sentence, its lengths in both units, `unit` first."""
+        return self.text.format(*(format_length(length, unit) for length in self.lengths))
 
 
 class Outline(Struct, frozen=True):
@@ -22,5 +34,9 @@ class Outline(Struct, frozen=True):
 
     contour: Contour
     deviation: float = 0.0
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
     inner: tuple[Contour, ...] = ()
+
+    def told(self, unit: Unit) -> tuple[str, ...]:
+        """Return its notes in words, lengths in both units, `unit` first."""
+        return tuple(note.told(unit) for note in self.notes)

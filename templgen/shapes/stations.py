@@ -21,7 +21,7 @@ from templgen.geometry.distance import point_contour
 from templgen.geometry.fit import arcs_from_curve
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import Chain, mirrored, round_corner, turned_round
-from templgen.shapes.outline import Outline
+from templgen.shapes.outline import Note, Outline
 from templgen.shapes.spline import Spline
 
 __all__ = ["LEAST_STATIONS"]
@@ -252,23 +252,20 @@ def _face(start: Vec, end: Vec, place: str, radius: float) -> Chain:
     return (Line(start, end),)
 
 
-def _notes(section: _Section, nose_slope: float | None) -> tuple[str, ...]:
+def _notes(section: _Section, nose_slope: float | None) -> tuple[Note, ...]:
     notes = []
     if nose_slope is not None and section.nose_radius == 0:
         radius = nose_slope**2 / section.length
-        notes.append(f"the stations give a nose radius of {radius:.2f} mm; compare it with a radius gauge")
+        notes.append(Note("the stations give a nose radius of {}; compare it with a radius gauge", (radius,)))
     if nose_slope is None and section.nose_radius == 0:
-        notes.append("the flat nose has sharp corners")
+        notes.append(Note("the flat nose has sharp corners"))
     if section.tail_radius == 0:
-        notes.append(
-            "the flat tail has sharp corners"
-            if section.tail_is_flat
-            else "the tail is sharp; a cutout needs it opened"
-        )
+        flat, sharp = "the flat tail has sharp corners", "the tail is sharp; a cutout needs it opened"
+        notes.append(Note(flat if section.tail_is_flat else sharp))
     return tuple(notes)
 
 
-def _disagreements(section: _Section, contour: Contour) -> tuple[str, ...]:
+def _disagreements(section: _Section, contour: Contour) -> tuple[Note, ...]:
     """Half-widths measured within a round tail that do not lie on its circle."""
     notes = []
     for name, widths, side in (("left", section.left, 1.0), ("right", section.right, -1.0)):
@@ -276,6 +273,9 @@ def _disagreements(section: _Section, contour: Contour) -> tuple[str, ...]:
         for station, width in places:
             off = point_contour(Vec(section.length / 2 - station, side * width), contour).distance
             if off > _AGREES:
-                told = f"{name} half-width {width:.2f} mm at station {station:.2f} mm"
-                notes.append(f"{told} lies {off:.2f} mm off the outline, which follows the tail radius")
+                told = (
+                    name
+                    + " half-width {} at station {} lies {} off the outline, which follows the tail radius"
+                )
+                notes.append(Note(told, (width, station, off)))
     return tuple(notes)

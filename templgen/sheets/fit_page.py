@@ -78,7 +78,11 @@ def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...], remarks: Sequ
 
 def _label(job: Job, mast: MastFit, hole: FitHole, loop: Contour) -> Label:
     step = hole.gap - mast.gap
-    how = "the gap asked for" if abs(step) < 1e-9 else f"{abs(step):.2f} mm {'less' if step < 0 else 'more'}"
+    how = (
+        "the gap asked for"
+        if abs(step) < 1e-9
+        else f"{both(job, abs(step))} {'less' if step < 0 else 'more'}"
+    )
     box = loop.bounds
     places = (Vec(box.centre.x, box.ymax + 1.5), Vec(box.xmin + 20.0, box.ymax + 1.5))
     text = (f"{hole.letter}: gap {both(job, hole.gap)} per side", how)

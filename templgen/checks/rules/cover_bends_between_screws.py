@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from templgen.checks.openings import none_here, of_opening
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
-from templgen.checks.words import both
+from templgen.checks.words import both, twofold
 from templgen.geometry import Vec
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.layout.openings.model import OpeningSet
@@ -51,10 +51,11 @@ def _of_cover(survey: Survey, opening: OpeningSet) -> Finding:
         opening.pressure_psi, mm_to_inches(span), mm_to_inches(face.thickness), modulus.value
     )
     pressure, sag = format_number(opening.pressure_psi, 3, trim=True), inches_to_mm(bends)
+    told = twofold(f"{format_number(sag, 3)} mm", f"{format_number(bends, 5)} in")
     return RULE.found(
         Verdict.TOLD,
-        f"{opening.name}: between screws {both(span)} apart the cover bends by {format_number(sag, 3)} mm "
-        f"({format_number(bends, 5)} in) under {pressure} psi: {FORMULA}, t {both(face.thickness)}, E "
+        f"{opening.name}: between screws {both(span)} apart the cover bends by {told} "
+        f"under {pressure} psi: {FORMULA}, t {both(face.thickness)}, E "
         f"{format_number(modulus.value, 0)} ksi",
         of_opening(opening, face.name, middle),
         measured=sag,

@@ -20,7 +20,7 @@ from msgspec import Struct
 from templgen.checks.openings import none_here, of_opening, skin_thickness
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
-from templgen.checks.words import both, counted
+from templgen.checks.words import both, counted, twofold
 from templgen.errors import UnitError
 from templgen.geometry import Vec
 from templgen.geometry.extent import extent_along
@@ -80,7 +80,7 @@ def _along(survey: Survey, opening: OpeningSet, name: str, along: Vec) -> Findin
 
 
 def _area(area: float) -> str:
-    return f"{format_number(area, 1)} mm2 ({format_number(area / 25.4**2, 3)} in2)"
+    return twofold(f"{format_number(area, 1)} mm2", f"{format_number(area / 25.4**2, 3)} in2")
 
 
 def _rivets(survey: Survey, opening: OpeningSet, along: Vec, width: float) -> str:

@@ -79,7 +79,7 @@ class _Builder:
                 f'"{opening.name}" has openings in its outline; what is cut out has none',
                 at=opening.outline.where("shape"),
             )
-        for text in outline.notes:
+        for text in outline.told(draft.job.unit):
             draft.note(f"{opening.name}: {text}")
         self._outline, self._deviation = outline.contour.as_ccw(), outline.deviation
 

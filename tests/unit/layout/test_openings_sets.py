@@ -302,7 +302,7 @@ def test_the_figures_fail_with_number_eight_screws_and_say_what_is_needed() -> N
     on_cover = [each for each in failed if each.face == "hatch cover"]
     assert len(on_cover) == 8
     assert all(
-        "0.300 in" in each.message and "needs 8.33 mm (0.328 in) = 2 D" in each.message for each in on_cover
+        "0.300 in" in each.message and "needs 0.328 in (8.33 mm) = 2 D" in each.message for each in on_cover
     )
 
 

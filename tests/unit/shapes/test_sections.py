@@ -17,6 +17,7 @@ from templgen.shapes import ShapeLibrary
 from templgen.shapes.airfoil import CLOSED, half_thickness, leading_edge_radius
 from templgen.shapes.curves import flank
 from templgen.shapes.spline import Spline
+from templgen.units import format_length
 
 LIBRARY = ShapeLibrary.standard()
 ROUNDED = LIBRARY.get("mast-rounded")
@@ -63,8 +64,8 @@ def test_an_end_radius_that_shapes_next_to_nothing_is_told() -> None:
     """Straight sides of length - width leave half-round ends whatever the radii say."""
     ends = {"nose_radius": 10, "tail_radius": 4}
     outline = ROUNDED.outline(length=60, width=20, straight=39.9, **ends)
-    (note,) = outline.notes
-    assert note.startswith("tail_radius = 4 mm shapes only the last ")
+    (note,) = outline.told("mm")
+    assert note.startswith("tail_radius of 4.00 mm (0.157 in) shapes only the last ")
     assert ROUNDED.outline(length=60, width=20, straight=20, **ends).notes == ()
 
 
@@ -104,7 +105,8 @@ def test_a_round_tail_touches_both_sides(radius: float) -> None:
     half_angle = math.atan(-5 * 0.18 * (0.2969 / 2 - 0.126 - 0.7032 + 0.8529 + 4 * CLOSED))
     straight = radius / math.sin(half_angle) - radius
     assert lost == pytest.approx(straight, rel=0.2)
-    assert f"takes {lost:.2f} mm off the chord" in outline.notes[0]
+    assert f"takes {format_length(lost, 'mm')} off the chord" in outline.told("mm")[0]
+    assert f"takes {format_length(lost, 'in')} off the chord" in outline.told("in")[0]
     at_tail = [
         s for s in contour.segments if isinstance(s, Arc) and min(s.start.x, s.end.x) < -40 + lost + 1e-9
     ]
@@ -113,7 +115,8 @@ def test_a_round_tail_touches_both_sides(radius: float) -> None:
 
 def test_a_blunt_tail_gets_round_corners_or_a_round_end() -> None:
     sharp = BLUNT_TAIL.outline(chord=200, thickness_ratio=0.3)
-    assert sharp.notes == ("blunt tail, 1.26 mm thick, with sharp corners",)
+    assert sharp.told("mm") == ("blunt tail, 1.26 mm (0.050 in) thick, with sharp corners",)
+    assert sharp.told("in") == ("blunt tail, 0.050 in (1.26 mm) thick, with sharp corners",)
     corners = BLUNT_TAIL.outline(chord=200, thickness_ratio=0.3, tail_radius=0.3)
     assert corners.notes == ()
     assert corners.contour.bounds.xmin == -100
@@ -125,7 +128,7 @@ def test_a_blunt_tail_gets_round_corners_or_a_round_end() -> None:
 
 def test_a_sharp_tail_says_so_and_a_relief_hole_opens_it() -> None:
     sharp = CLOSED_TAIL.outline(chord=80, thickness_ratio=0.18)
-    assert sharp.notes == ("the tail is sharp, 25 degrees between its sides; a cutout needs it opened",)
+    assert sharp.told("mm") == ("the tail is sharp, 25 degrees between its sides; a cutout needs it opened",)
     opened = CLOSED_TAIL.outline(chord=80, thickness_ratio=0.18, relief_hole=3.2)
     assert opened.notes == ()
     assert opened.contour.bounds.xmin == pytest.approx(-41.6)
@@ -223,7 +226,7 @@ def test_an_asymmetric_section_keeps_left_at_plus_y() -> None:
 def test_a_blunt_end_has_round_corners_of_the_radius() -> None:
     values = {"stations": [0, 6, 20, 40, 60], "left": [0, 5, 8, 6, 3], "right": [0, 6, 9, 7, 4]}
     sharp = STATIONS.outline(**values)
-    assert "the flat tail has sharp corners" in sharp.notes
+    assert "the flat tail has sharp corners" in sharp.told("mm")
     contour = STATIONS.outline(**values, tail_radius=1.5).contour
     corners = [s for s in contour.segments if isinstance(s, Arc) and abs(s.radius - 1.5) < 1e-6]
     assert len(corners) == 2
@@ -247,14 +250,16 @@ def test_a_nose_radius_from_the_stations_is_told() -> None:
     left = [10 * math.sqrt(1 - (1 - x / 30) ** 2) for x in stations]
     outline = STATIONS.outline(stations=[*stations, 60], left=[*left, 0], tail_radius=10 / 3)
     (note,) = outline.notes
-    assert note.startswith("the stations give a nose radius of ")
-    assert float(note.split()[7]) == pytest.approx(100 / 30, rel=0.05)
+    assert note.lengths == pytest.approx((100 / 30,), rel=0.05)
+    (radius,) = note.lengths
+    said = "the stations give a nose radius of {} in ({} mm); compare it with a radius gauge"
+    assert note.told("in") == said.format(f"{radius / 25.4:.3f}", f"{radius:.2f}")
 
 
 def test_a_station_within_a_round_tail_is_compared_with_it() -> None:
     stations, left = [0, 8, 20, 40, 59, 60], [0, 7, 9, 5, 3.0, 0]
     outline = STATIONS.outline(stations=stations, left=left, tail_radius=1.5)
-    told = [note for note in outline.notes if "left half-width 3.00 mm at station 59.00 mm" in note]
+    told = [n for n in outline.told("mm") if "left half-width 3.00 mm (0.118 in) at station 59.00 mm" in n]
     assert len(told) == 1
     assert "off the outline, which follows the tail radius" in told[0]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from templgen.drawing import Drawing, LineMark, Meaning, PathMark, Text
@@ -344,3 +346,11 @@ def test_paper_that_is_cut_shows_where_even_in_its_margin(off: str, reached: boo
     said = " ".join(texts(drawn))
     assert ("Cut the paper here: it butts against rib 7" in said) == reached
     assert any(edge.line.length > 100.0 for edge in edges) == reached
+
+
+def test_the_fit_page_tells_its_steps_in_the_unit_of_the_job_first() -> None:
+    said = texts(sheet("fit").drawing)
+    assert {"0.010 in (0.25 mm) less", "0.010 in (0.25 mm) more"} <= set(said)
+    job = Path(__file__).parents[2] / "golden" / "metric_mast" / "job.toml"
+    metric = texts(sheet("fit", job.read_text(encoding="utf-8")).drawing)
+    assert {"0.25 mm (0.010 in) less", "0.25 mm (0.010 in) more"} <= set(metric)
