@@ -1,4 +1,4 @@
-"""Read a job file: values by tomllib, places in the text by tree-sitter, every fault in one run.
+"""Read a job file: values by tomli, places in the text by tree-sitter, every fault in one run.
 
 This is the only door to tree-sitter. Its columns count bytes; everything here counts characters from 1.
 """
@@ -6,12 +6,12 @@ This is the only door to tree-sitter. Its columns count bytes; everything here c
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path as FilePath
 from typing import Any
 
+import tomli
 import tree_sitter_toml
 from msgspec import Struct
 from pydantic import ValidationError
@@ -135,8 +135,8 @@ def _table(loaded: _Loaded | None, kind: str) -> dict[str, Any]:
 
 def _tables(text: str, name: str) -> dict[str, Any]:
     try:
-        tables = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, ValueError) as error:
+        tables = tomli.loads(text)
+    except (tomli.TOMLDecodeError, ValueError) as error:
         raise JobFaults([syntax_fault(str(error), text, name)]) from None
     except RecursionError:
         raise JobFaults([_too_deep(text, name)]) from None
@@ -271,8 +271,8 @@ def _key_text(source: bytes) -> str:
     if text[:1] not in "\"'":
         return text
     try:
-        return next(iter(tomllib.loads(f"{text} = 0")))
-    except tomllib.TOMLDecodeError:
+        return next(iter(tomli.loads(f"{text} = 0")))
+    except tomli.TOMLDecodeError:
         return text
 
 

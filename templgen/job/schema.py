@@ -7,10 +7,10 @@ knows form only: what belongs together and whether a name exists is found when t
 from __future__ import annotations
 
 import json
-import tomllib
 from importlib.resources import files
 from typing import Any
 
+import tomli
 from pydantic.json_schema import GenerateJsonSchema
 
 from templgen.job.model import Job
@@ -55,8 +55,8 @@ def _texts(examples: Any) -> list[str]:
 def _value(text: str) -> list[Any]:
     """The value that an example has in a job file; none for words about a whole table."""
     try:
-        return [tomllib.loads(f"example = {text}")["example"]]
-    except tomllib.TOMLDecodeError:
+        return [tomli.loads(f"example = {text}")["example"]]
+    except tomli.TOMLDecodeError:
         return []
 
 

@@ -1,6 +1,6 @@
 """Plain words for a text that is not TOML: what stands there, and what a builder most likely meant.
 
-tomllib says what it expected and where; the hint comes from the line itself.
+tomli says what it expected and where; the hint comes from the line itself.
 """
 
 from __future__ import annotations
@@ -48,10 +48,10 @@ _WORDS: tuple[tuple[str, str], ...] = (
 
 
 def syntax_fault(message: str, text: str, name: str) -> JobError:
-    """One complaint about a text that tomllib refused.
+    """One complaint about a text that tomli refused.
 
     Args:
-        message: what tomllib said, with the place at its end.
+        message: what tomli said, with the place at its end.
         text: the whole text, line ends as "\\n".
         name: the file, for the place.
     """

@@ -9,10 +9,11 @@ import json
 import math
 import os
 import re
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from templgen.drawing import Correction
 from templgen.errors import near_names
@@ -173,8 +174,8 @@ def _number(value: float) -> str:
 
 def _parsed(text: str, path: Path) -> PrinterRecord:
     try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        table = tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         raise RecordError(_toml_complaint(path, str(error))) from None
     reader = _Reader(path, text)
     proofs = table.get("proof", [])
@@ -190,7 +191,7 @@ def _parsed(text: str, path: Path) -> PrinterRecord:
 
 
 def _toml_complaint(path: Path, words: str) -> str:
-    """tomllib tells the place behind its words; it belongs in front."""
+    """tomli tells the place behind its words; it belongs in front."""
     found = re.fullmatch(r"(.*) \(at line (\d+), column (\d+)\)", words)
     return f"{path}:{found[2]}:{found[3]}: {found[1]}" if found else f"{path}: {words}"
 

@@ -16,10 +16,11 @@ A file has these keys; numbers may be expressions of the parameters (see `templg
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from templgen.errors import ShapeError
 from templgen.shapes.constructions import Construction, get_construction
@@ -100,10 +101,10 @@ def _load(file: Path) -> dict[str, Any]:
     if len(raw) > LARGEST_FILE:
         raise ShapeError(f"{file.name}: {len(raw)} bytes, a shape file has at most {LARGEST_FILE}")
     try:
-        return tomllib.loads(raw.decode("utf-8"))
+        return tomli.loads(raw.decode("utf-8"))
     except UnicodeDecodeError as error:
         raise ShapeError(f"{file.name}: byte {error.start + 1} is not UTF-8 text") from None
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (tomli.TOMLDecodeError, RecursionError) as error:
         place = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
         reason = re.sub(r" \(at .*\)", "", str(error))
         at = f":{place[1]}:{place[2]}" if place else ""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from templgen.errors import UnitError, near_names
 from templgen.trade.source import Source
@@ -20,7 +21,7 @@ __all__ = ["load_table", "mm_or_none", "source_of", "sources_of", "unknown_name"
 @cache
 def load_table(name: str) -> Mapping[str, Any]:
     """The content of data/<name>.toml."""
-    return tomllib.loads((_DATA / f"{name}.toml").read_text(encoding="utf-8"))
+    return tomli.loads((_DATA / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 def source_of(table: Mapping[str, Any]) -> Source:

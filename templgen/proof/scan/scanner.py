@@ -9,9 +9,9 @@ from __future__ import annotations
 import json
 import math
 import os
-import tomllib
 from pathlib import Path
 
+import tomli
 from msgspec import Struct
 
 from templgen.proof.records import RecordError, require_printer
@@ -115,12 +115,12 @@ def read_scanner(folder: Path, name: str) -> ScannerRecord:
     require_printer(name)
     path = folder / f"{name}.toml"
     try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        table = tomli.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         names = sorted(each.stem for each in folder.glob("*.toml")) if folder.is_dir() else []
         known = f"; there are: {', '.join(names)}" if names else ""
         raise RecordError(f"no record of scanner {name} in {folder}{known}") from None
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, UnicodeDecodeError, tomli.TOMLDecodeError) as error:
         raise RecordError(f"{path}: {error}") from None
     return _record(table, path)
 
