@@ -132,7 +132,7 @@ class OpeningLip(Node):
     """The bent edge of a cover, to the outside: on the inside it would stand on the skin or the ring."""
 
     height: PositiveLength = Field(
-        description="height of the lip over the sheet, to the mold line", examples=['"1/4 in"']
+        description="height along the lip, from the mold line to its edge", examples=['"1/4 in"']
     )
     bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"3/32 in"'])
     angle: Angle = Field(90.0, gt=0, le=135, description="how far it is bent, to the outside")

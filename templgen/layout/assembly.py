@@ -60,7 +60,8 @@ class Face(Struct, frozen=True):
     """One flat face of a part, in its plane.
 
     `outline` is None where the job gives no edge (a skin that goes on). `formed` are outline lines that are
-    bend tangents (not free), `beyond` lines where the metal goes on past what was measured (no edge at all).
+    bend tangents, or the mold lines of lips (not free), `beyond` lines where the metal goes on past what was
+    measured (no edge at all).
     All other edges are free. `order` counts from outside inwards: skin 0, parts outside negative.
     `lift` is what the builder says lies between the skin and this face, mm; None where he says nothing.
     """
@@ -79,7 +80,12 @@ class Face(Struct, frozen=True):
 
 
 class Bend(Struct, frozen=True):
-    """A bend that joins two faces of one part: bend tangent line in each, inside radius, angle bent."""
+    """A bend that joins two faces of one part: bend tangent line in each, inside radius, angle bent.
+
+    The second leg may be a lip without holes, which is no face: `face_b` is "" then, `tangent_b` is
+    `tangent_a`, `lip` is how far the blank reaches beyond the mold line and `relief` the diameter of the
+    relief hole at either end, mm.
+    """
 
     part: str
     face_a: str
@@ -88,6 +94,8 @@ class Bend(Struct, frozen=True):
     tangent_b: Line
     inside_radius: float
     angle: float
+    lip: float = 0.0
+    relief: float = 0.0
 
 
 class Part(Struct, frozen=True):

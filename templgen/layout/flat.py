@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from templgen.errors import GeometryError
-from templgen.geometry import Contour, Line, Motion, Region, Vec
+from templgen.geometry import Contour, Line, Motion, Region, Segment, Vec
+from templgen.geometry.merge import merged
 from templgen.layout.assembly import Assembly, Bend, Face, Fastener
 from templgen.trade.bending import bend_allowance
 
@@ -22,7 +25,10 @@ class FlatHole(Struct, frozen=True):
 
 
 class FlatBend(Struct, frozen=True):
-    """A bend in the flat: its two tangent lines, the line midway, the angle bent, and which way it goes."""
+    """A bend in the flat: its two tangent lines, the line midway, the angle bent, and which way it goes.
+
+    `relief` is the diameter of the relief hole at either end of it, 0 where the bend runs from edge to edge.
+    """
 
     tangents: tuple[Line, Line]
     middle: Line
@@ -30,13 +36,15 @@ class FlatBend(Struct, frozen=True):
     inside_radius: float
     allowance: float
     towards: str
+    relief: float = 0.0
 
 
 class FlatPattern(Struct, frozen=True):
     """A part in the flat, as seen from outside.
 
-    A part with one face keeps the place it has in its plane. A bent part has x along its structure line and
-    its origin in the middle of the skin leg's bend tangent. `cutouts` are kept apart from the outline.
+    A part with one face keeps the place it has in its plane (`keeps_place`), its lips too if it has any. An
+    angle has x along its structure line and its origin in the middle of the skin leg's bend tangent.
+    `cutouts` are kept apart from the outline.
     """
 
     part: str
@@ -46,6 +54,7 @@ class FlatPattern(Struct, frozen=True):
     holes: tuple[FlatHole, ...]
     cutouts: tuple[Contour, ...] = ()
     bends: tuple[FlatBend, ...] = ()
+    keeps_place: bool = True
 
 
 def flat_pattern(assembly: Assembly, part: str) -> FlatPattern:
@@ -56,30 +65,54 @@ def flat_pattern(assembly: Assembly, part: str) -> FlatPattern:
         part: name of a part that is made.
 
     Raises:
-        GeometryError: the part has no edges (skin that goes on), or more than one bend.
+        GeometryError: the part has no edges (skin that goes on), or more than one bend besides lips.
     """
     bends = [bend for bend in assembly.bends if bend.part == part]
     faces = [assembly.faces[name] for name in assembly.parts[part].faces]
     if any(face.outline is None for face in faces) or not faces:
         raise GeometryError(f"{part} has no outline, so it has no flat pattern")
-    if not bends and len(faces) == 1:
-        return _single(assembly, faces[0])
+    if len(faces) == 1 and all(bend.lip for bend in bends):
+        return _single(assembly, faces[0], bends)
     if len(bends) != 1 or len(faces) != 2:
         raise GeometryError(f"{part} has {len(bends)} bends; a flat pattern is made for one")
     return _unfolded(assembly, part, bends[0])
 
 
-def _single(assembly: Assembly, face: Face) -> FlatPattern:
+def _single(assembly: Assembly, face: Face, lips: Sequence[Bend] = ()) -> FlatPattern:
     cutouts = tuple(cutout.contour for cutout in assembly.cutouts_of(face.name))
-    outline = _outline(face)
     return FlatPattern(
         face.part,
         face.thickness,
         face.material,
-        outline,
+        _with_lips(face, lips) if lips else _outline(face),
         _holes(assembly, face, Motion.identity()),
         cutouts,
+        tuple(_flat_lip(face, bend) for bend in lips),
     )
+
+
+def _with_lips(face: Face, lips: Sequence[Bend]) -> Region:
+    """The outline with the lips turned down into its plane, each beyond its mold line."""
+    outline = _outline(face)
+    segments: list[Segment] = []
+    for segment in outline.outer.segments:
+        if isinstance(segment, Line) and segment in face.formed:
+            out = segment.direction.perp() * -lips[face.formed.index(segment)].lip
+            far = Line(segment.start + out, segment.end + out)
+            segments += [Line(segment.start, far.start), far, Line(far.end, segment.end)]
+        else:
+            segments.append(segment)
+    return Region(merged(Contour(tuple(segments), closed=True)), outline.inner)
+
+
+def _flat_lip(face: Face, bend: Bend) -> FlatBend:
+    allowance = bend_allowance(bend.angle, bend.inside_radius, face.thickness)
+    tangent, out = bend.tangent_a, -bend.tangent_a.direction.perp()
+    other, middle = (
+        Line(tangent.start + out * by, tangent.end + out * by) for by in (allowance, allowance / 2)
+    )
+    towards = "towards you, to the outside"
+    return FlatBend((tangent, other), middle, bend.angle, bend.inside_radius, allowance, towards, bend.relief)
 
 
 def _unfolded(assembly: Assembly, part: str, bend: Bend) -> FlatPattern:
@@ -108,6 +141,7 @@ def _unfolded(assembly: Assembly, part: str, bend: Bend) -> FlatPattern:
                 "away from you, into the aircraft",
             ),
         ),
+        keeps_place=False,
     )
 
 

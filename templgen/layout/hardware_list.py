@@ -269,16 +269,13 @@ def _screws_of(assembly: Assembly, group: Sequence[Nutplate]) -> list[Fastener]:
 
 def _sheet_rows(job: Job, assembly: Assembly) -> Iterable[tuple[str, ...]]:
     """One row for each part that is cut from sheet: its blank, without spares."""
-    lips = {each.cover_face: each.lip for each in assembly.openings}
     for part in assembly.parts.values():
         faces = [assembly.faces[name] for name in part.faces]
         if not part.made or part.kind not in METAL or any(face.outline is None for face in faces):
             continue
         pattern = flat_pattern(assembly, part.name)
-        lip = lips.get(part.name)
-        grown = 2 * lip.blank_growth if lip is not None else 0.0
         box = pattern.outline.bounds
-        blank = f"{in_unit(box.width + grown, job.unit)} x {in_unit(box.height + grown, job.unit)}"
+        blank = f"{in_unit(box.width, job.unit)} x {in_unit(box.height, job.unit)}"
         what = f"sheet {pattern.material}, {format_length(pattern.thickness, job.unit)}"
         yield ("1", "1", "0", what, "", f"blank {blank}", "", "", "", part.name, "")
 

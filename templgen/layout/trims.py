@@ -84,9 +84,14 @@ def _trim_part(draft: Draft, trim: Trim, part: str) -> None:
 
 def _require_trimmable(draft: Draft, trim: Trim, part: str) -> None:
     """Refuse what no template trims; a part that can be trimmed has one face, of its own name."""
-    allowed = [each.name for each in draft.parts.values() if each.kind in _CAN_BE_TRIMMED]
+    bent = {bend.part for bend in draft.bends if bend.lip}
+    allowed = [
+        each.name for each in draft.parts.values() if each.kind in _CAN_BE_TRIMMED and each.name not in bent
+    ]
     if part in allowed:
         return
+    if part in bent:
+        raise JobError(f'"{part}" has a bent lip and is not trimmed', at=trim.where("parts"))
     if part in draft.failed:
         raise SkippedError(part)
     message = (

@@ -14,12 +14,11 @@ from msgspec import Struct
 
 from templgen.drawing import Table
 from templgen.errors import UnitError
-from templgen.geometry import Line
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Face
 from templgen.layout.flat import FlatPattern, flat_pattern
 from templgen.layout.hardware_list import METAL
-from templgen.layout.openings.model import Lip, OpeningSet
+from templgen.layout.openings.model import OpeningSet
 from templgen.trade.sheet import find_material
 from templgen.units import format_length, format_number, mm_to_inches
 
@@ -105,8 +104,6 @@ def _added(job: Job, assembly: Assembly) -> Iterator[Weight]:
             continue
         pattern, owner = flat_pattern(assembly, part.name), owners.get(part.name)
         area = _area(pattern)
-        if owner is not None and owner.lip is not None and owner.cover_face == part.name:
-            area += _lip_area(pattern, owner.lip)
         yield Weight(
             part.name,
             "added",
@@ -122,12 +119,6 @@ def _area(pattern: FlatPattern) -> float:
     """The flat's metal: outline less cutouts and holes, mm2."""
     cut = sum(abs(contour.area) for contour in pattern.cutouts)
     return pattern.outline.area - cut - sum(_round(hole.diameter) for hole in pattern.holes)
-
-
-def _lip_area(pattern: FlatPattern, lip: Lip) -> float:
-    """What the blank reaches beyond the outline along its straight edges."""
-    edges = [each.length for each in pattern.outline.outer.segments if isinstance(each, Line)]
-    return lip.blank_growth * sum(edges)
 
 
 def _round(diameter: float) -> float:

@@ -26,8 +26,8 @@ class Blank(Struct, frozen=True):
 
     @property
     def is_bent(self) -> bool:
-        """Whether it has a bend, and so a frame of its own."""
-        return bool(self.pattern.bends)
+        """Whether it is unfolded into a frame of its own."""
+        return not self.pattern.keeps_place
 
     @property
     def contours(self) -> tuple[Contour, ...]:
@@ -50,7 +50,7 @@ def blank_of(assembly: Assembly, part: Part) -> Blank:
     """Return a made part in the flat; GeometryError for one that has no flat pattern."""
     face = assembly.faces[part.faces[0]]
     pattern = flat_pattern(assembly, part.name)
-    cutouts = assembly.cutouts_of(face.name) if not pattern.bends else ()
+    cutouts = assembly.cutouts_of(face.name) if pattern.keeps_place else ()
     trims = tuple(trim for trim in assembly.trims if trim.face == face.name)
     return Blank(part, face, pattern, cutouts, trims)
 

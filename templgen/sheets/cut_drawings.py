@@ -54,8 +54,7 @@ def _notes(job: Job, blank: Blank, accepted: Sequence[Finding]) -> list[str]:
         f"job {job.file}, digest {job.digest}",
         *(f"holes: {line}; circles are the final size" for line in holes_words(job, blank)),
     ]
-    for bend in blank.pattern.bends:
-        lines.append(bend_words(job, bend))
+    lines += dict.fromkeys(bend_words(job, bend) for bend in blank.pattern.bends)
     for finding in accepted:
         who = finding.accepted
         if who is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
@@ -126,7 +126,7 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
     )
     steps.append(f"Drill {first}, clamped with its neighbours; part them before it is drilled to size.")
     if blank.pattern.bends:
-        steps.append(_bending(job, blank.pattern.bends[0]))
+        steps += _bending(job, blank.pattern.bends[0])
     blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]
     if blank.pattern.bends:
         blocks[1] = Paragraph(
@@ -135,8 +135,11 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
 
 
-def _bending(job: Job, bend: FlatBend) -> str:
-    return (
+def _bending(job: Job, bend: FlatBend) -> Iterator[str]:
+    if bend.relief:
+        size = both(job, bend.relief)
+        yield f"Before it is bent drill the round end of every slot, {size}, and saw down to it."
+    yield (
         "Bend between the two tangent lines; the sight line lies "
         f"{one(job, sight_line(bend.inside_radius))} from the tangent that goes under the brake's nose."
     )

@@ -27,11 +27,12 @@ from templgen.units import inches_to_mm, mm_to_inches
 
 
 def check(survey: Survey) -> Iterator[Finding]:
-    """Yield one result for every bend of a made part."""
-    bends = [bend for bend in survey.assembly.bends if survey.assembly.parts[bend.part].made]
+    """Yield one result for every radius to which a made part is bent."""
+    made = [bend for bend in survey.assembly.bends if survey.assembly.parts[bend.part].made]
+    bends = {(bend.part, bend.inside_radius): bend for bend in reversed(made)}
     if not bends:
         yield RULE.not_applicable("no bent part to make")
-    for bend in bends:
+    for bend in reversed(bends.values()):
         yield _judge(survey, bend)
 
 

@@ -140,8 +140,9 @@ def _part(survey: Survey, face: Face, structure: StructureLine) -> Iterator[Find
 
 def _to_bends(survey: Survey, face: Face) -> Iterator[Finding]:
     """Cutouts in a flange, a web or a leg stay off its bends."""
+    lips = [bend.tangent_a for bend in survey.assembly.bends if bend.lip and bend.face_a == face.name]
     for cutout in survey.assembly.cutouts_of(face.name):
-        for tangent in face.formed:
+        for tangent in lips or face.formed:
             clear = contour_contour(cutout.contour, Contour((tangent,), closed=False)).distance
             crosses = clear <= ROUNDING_MM
             message = f"{cutout.name} in {face.name}: {both(clear)} from the bend, needs {both(LIMIT.mm())}"

@@ -8,7 +8,7 @@ from typing import Literal
 from msgspec import Struct
 
 from templgen.errors import JobError, Location
-from templgen.geometry import Contour, Region, Vec
+from templgen.geometry import Contour, Line, Region, Vec
 from templgen.job.names import PAPER, SKIN, opening_parts
 from templgen.job.openings import Opening
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, Fastener, FastenerSpec, Part
@@ -16,8 +16,9 @@ from templgen.layout.draft import Draft
 from templgen.layout.hardware import ring_thickness, where_of
 from templgen.layout.holes import Maker, add_hole_set, drilled_to, next_number, way_of_marking
 from templgen.layout.openings.hangs import box_frame, hand_of, hanging_box, room_of
+from templgen.layout.openings.lip import lip_of, lipped
 from templgen.layout.openings.model import HangingBox, Nutplate, OpeningSet
-from templgen.layout.openings.notes import lip_of, note_opening, to_check_in_hand
+from templgen.layout.openings.notes import note_opening, to_check_in_hand
 from templgen.layout.openings.plan import Plan, plan_opening
 from templgen.layout.openings.turning import Turned
 
@@ -51,18 +52,35 @@ def add_opening(draft: Draft, opening: Opening) -> None:
             at=where_of(opening, "ring"),
         )
         draft.add_part(Part(name, (name,), made=True, kind="flat part", side="inside"), [ring])
+    outline, formed = _cover_outline(draft, opening, cover_name, plan)
     face = Face(
         cover_name,
         cover_name,
         SKIN_PLANE,
         cover.thickness or skin.thickness,
         cover.material or skin.material,
-        Region(plan.rows.cover).moved(plan.frame),
+        outline,
         order=0,
+        formed=formed,
         at=where_of(opening, "cover"),
     )
     side: Literal["outside", ""] = "outside" if cover.kind == "lying" else ""
     draft.add_part(Part(cover_name, (cover_name,), made=True, kind="flat part", side=side), [face])
+
+
+def _cover_outline(draft: Draft, opening: Opening, name: str, plan: Plan) -> tuple[Region, tuple[Line, ...]]:
+    """The cover's outline with the edges that are bent; a lip adds its bends to the draft."""
+    outline, lip = Region(plan.rows.cover).moved(plan.frame), lip_of(draft, opening)
+    if lip is None:
+        return outline, ()
+    with_lip = lipped(draft, opening, name, outline.outer.as_ccw(), lip)
+    draft.bends.extend(with_lip.bends)
+    if with_lip.plain:
+        draft.note(
+            f"{opening.name} cover: {with_lip.plain} of its straight edges are shorter than "
+            f"{draft.show(lip.least_edge)} and get no lip"
+        )
+    return Region(with_lip.outline), with_lip.mold_lines
 
 
 def _pieces(opening: Opening, plan: Plan) -> tuple[Region, ...]:

@@ -97,13 +97,27 @@ class LeftOut(Struct, frozen=True):
 class Lip(Struct, frozen=True):
     """The bent lip along the straight edges of a cover, to the outside.
 
-    `height` is to the mold line; the blank reaches `blank_growth` beyond the cover's outline along each edge.
+    `height` is along the lip, from the mold line to its edge; the blank reaches `blank_growth` beyond the
+    cover's outline along each edge. The bend tangent line stands `set_back` inside the outline; at each end
+    of a lip a slot as wide as `relief` parts it from the sheet that stays flat.
     """
 
     height: float
     bend_radius: float
     angle: float
     blank_growth: float
+    set_back: float
+    relief: float
+
+    @property
+    def relief_depth(self) -> float:
+        """How far a relief reaches in from the cover's outline, mm."""
+        return self.set_back + self.relief / 2
+
+    @property
+    def least_edge(self) -> float:
+        """The shortest straight edge that gets a lip, mm: two reliefs, and a lip as long as it is high."""
+        return 2 * self.relief + self.height
 
 
 class Obstacle(Struct, frozen=True):

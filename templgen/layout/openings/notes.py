@@ -6,21 +6,10 @@ from templgen.job.openings import Opening
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware
 from templgen.layout.openings.model import Lip
-from templgen.trade.bending import bend_deduction
 from templgen.trade.nutplates import nutplate_notes
 from templgen.units import format_length
 
-__all__ = ["lip_of", "note_opening", "to_check_in_hand"]
-
-
-def lip_of(draft: Draft, opening: Opening) -> Lip | None:
-    """Return the lip of the cover, with what its blank grows by (mold line dimensions, bend deduction)."""
-    lip = opening.cover.lip
-    if lip is None:
-        return None
-    thickness = opening.cover.thickness or draft.job.skin.thickness
-    growth = lip.height - bend_deduction(lip.angle, lip.bend_radius, thickness)
-    return Lip(lip.height, lip.bend_radius, lip.angle, growth)
+__all__ = ["note_opening", "to_check_in_hand"]
 
 
 def to_check_in_hand(hardware: Hardware) -> tuple[str, ...]:
@@ -48,10 +37,11 @@ def note_opening(draft: Draft, opening: Opening, hardware: Hardware, lip: Lip | 
         source = nutplate_notes()[0]
         draft.note(f"{opening.name}: opened at every flight; {source.note} ({source.citation})")
     if lip is not None:
-        growth = format_length(lip.blank_growth, draft.job.unit)
+        height, growth, relief = (draft.show(x) for x in (lip.height, lip.blank_growth, lip.relief))
         draft.note(
-            f"{opening.name} cover: its blank reaches {growth} beyond the outline along each straight edge, "
-            "for the lip; the corners have none"
+            f"{opening.name} cover: its lip, bent to the outside, is {height} high from the mold line; its "
+            f"blank reaches {growth} beyond the cover's outline. Before it is bent drill the round ends of "
+            f"the reliefs, {relief}, and saw down to them; the corners have no lip"
         )
     if opening.hangs is not None and "hand_distance" not in opening.hangs.keys_ and opening.hangs.leads:
         distance = format_length(opening.hangs.hand_distance, draft.job.unit)

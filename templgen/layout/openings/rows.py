@@ -29,6 +29,7 @@ from templgen.layout.openings.edges import (
     preferred_edge,
     usual_row_gap,
 )
+from templgen.layout.openings.lip import lip_of
 from templgen.layout.openings.turning import Reach
 from templgen.trade.limits import limit
 from templgen.units import format_length
@@ -140,7 +141,13 @@ class _Builder:
         return max(preferred_edge(self._hardware.screw), lug)
 
     def _outer_edge(self) -> float:
-        return preferred_edge(self._hardware.screw)
+        """From the screw line to the cover's edge; at a lip heads stay off the bend, holes off reliefs."""
+        screw, lip = self._hardware.screw, lip_of(self._draft, self._opening)
+        if lip is None:
+            return preferred_edge(screw)
+        made_to = self._job.drilled_to.screw + self._job.drilled_to.cut
+        off_bend = lip.set_back + head_radius(screw, "outside") + limit("head-to-bend-margin").mm() + made_to
+        return max(off_bend, lip.relief_depth + preferred_edge(screw))
 
     def _head_clearance(self) -> float:
         """From a lying cover's edge to the next rivet: head, the shop's margin, how well both are made."""

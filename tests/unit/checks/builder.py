@@ -221,6 +221,7 @@ def _bend(table: Table) -> Bend:
         tangent_b=line(table["tangent_b"]),
         inside_radius=mm(table["inside_radius"]),
         angle=float(table.get("angle", 90)),
+        lip=mm(table.get("lip", 0)),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
+
 import pytest
 
 from templgen.drawing import CircleMark, Drawing, LineMark, Meaning, PathMark, Text
@@ -9,6 +11,7 @@ from templgen.geometry import Side, locate
 from templgen.sheets import cut_drawings, drill_schedule
 from tests.unit.sheets.support import DEMO, judged
 
+OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
 INSIDE = DEMO.replace('laid_on = "outside"', 'laid_on = "inside"')
 
 
@@ -105,3 +108,19 @@ def test_schedule_of_a_job_measured_inside_keeps_the_measured_numbers() -> None:
     assert assembly.view.is_mirrored
     row = drill_schedule(job, assembly).rows[0]
     assert row[2:4] == ("3.500", "2.300")
+
+
+def test_a_cover_with_a_lip_is_cut_as_its_flat_pattern() -> None:
+    text = OPENING.replace(
+        "thickness = 0.040", "thickness = 0.040\nlip = { height = 0.4, bend_radius = 0.16 }"
+    )
+    _, assembly, _ = judged(text)
+    drawing = cuts(text)["hatch cover"]
+    (outline,) = [item.contour for item in drawing.items if isinstance(item, PathMark)]
+    bends = [item.line for item in drawing.items if isinstance(item, LineMark)]
+    (hatch,) = assembly.openings
+    assert hatch.lip is not None
+    assert outline.bounds.width == pytest.approx(hatch.cover.bounds.width + 2 * hatch.lip.blank_growth)
+    assert len(bends) == 8
+    assert all(locate(line.midpoint, outline) is Side.INSIDE for line in bends)
+    assert len([item for item in drawing.items if isinstance(item, Text) and "bend 90" in item.text]) == 1
