@@ -257,6 +257,11 @@ class Bracket(Node):
     web_holes: list[HoleSet] = Field(default_factory=empty_list, description="holes on the web leg")
     skin_holes: list[HoleSet] = Field(default_factory=empty_list, description="holes on the skin leg")
     lift: Length = Field(0.0, ge=0, description="what lies between skin and skin leg, such as a base plate")
+    room_behind_web: PositiveLength | None = Field(
+        None,
+        description="free depth behind the web, on the side away from the bracket",
+        examples=['"1.5 in"'],
+    )
 
 
 class TrimLine(Node):

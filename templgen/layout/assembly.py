@@ -283,7 +283,8 @@ class Assembly(Struct, frozen=True):
     for a paper that is laid where it can not butt against structure, the existing rivets that place it.
     `cutting` says how each cutout is opened; `dimple_die_radius` is the builder's own, mm.
     `alignment` is how the paper lies on holes that exist; None where none was measured. `unit` is the job's:
-    words lead with it.
+    words lead with it. `room_behind_web` is the free depth behind a web on the side away from a bracket, by
+    the bracket's name, mm; `room_behind` that behind the skin.
     """
 
     planes: dict[str, Plane]
@@ -311,6 +312,7 @@ class Assembly(Struct, frozen=True):
     dimple_die_radius: float | None = None
     alignment: Alignment | None = None
     unit: Unit = "mm"
+    room_behind_web: dict[str, float] = field(default_factory=dict)
 
     def holes(self, face: str) -> tuple[Hole, ...]:
         """Return every hole in a face, derived from the fasteners whose stack passes it."""

@@ -175,6 +175,11 @@ def _assembly(draft: Draft) -> Assembly:
         view=draft.view,
         hand=job.hand,
         room_behind=job.skin.room_behind,
+        room_behind_web={
+            bracket.name: bracket.room_behind_web
+            for bracket in job.bracket
+            if bracket.room_behind_web is not None
+        },
         smallest_file=job.smallest_file,
         drilled_to={
             key: getattr(job.drilled_to, key) for key in ("locating", "rivet", "screw", "hole", "cut")

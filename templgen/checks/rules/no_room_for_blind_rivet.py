@@ -2,7 +2,7 @@
 
 Rule: The free depth behind the stack is at least the unset length: what stands behind the sheets before the
     rivet is pulled, as the maker's table gives it. Parts between the skin and the rivet's end take their
-    share of the room.
+    share of the room. Behind a web the room is measured on the side away from the bracket.
 Why: The rivet's body meets what lies behind, and its head does not seat.
 Bad: A rivet of 7.6 mm (0.30 in) unset length over a tube 5 mm behind the skin.
 Good: A shorter rivet, or the tube moved aside while the rivet is set.
@@ -12,6 +12,8 @@ Source: The builder's own table and measurement; the comparison is derived.
 from __future__ import annotations
 
 from collections.abc import Iterator
+
+from msgspec import Struct
 
 from templgen.checks.kinds import Kind, kinds_in
 from templgen.checks.rule import Rule, WorkedExample
@@ -23,6 +25,14 @@ from templgen.layout.finding import Finding, Severity
 from templgen.trade.source import BUILDERS_TABLE, Source
 
 BUILDER = Source(BUILDERS_TABLE)
+
+
+class _Room(Struct, frozen=True):
+    """Where the room is, how much of it is free behind the stack (mm; None: nobody gave it), and the cure."""
+
+    where: str
+    free: float | None
+    cure: str
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -40,25 +50,36 @@ def _judge(survey: Survey, kind: Kind) -> Finding:
     if length is None:
         cure = "give unset_length from the maker's table"
         return RULE.not_checked(f"{what}: its unset length is not given", on, cure=cure)
-    from_outside = kind.first.plane == SKIN_PLANE and kind.first.head_side == "outside"
-    if not from_outside:
-        where = "outside the skin" if kind.first.plane == SKIN_PLANE else f"behind {kind.stack[-1].name}"
-        return RULE.not_checked(
-            f"{what}: the room {where} is not known; it needs {both(length)}", on, cure="measure it there"
-        )
-    room = survey.assembly.room_behind
-    if room is None:
-        return RULE.not_checked(
-            f"{what}: the room behind the skin is not given; it needs {both(length)}",
-            on,
-            cure="measure room_behind and give it in [skin]",
-        )
-    # the room is counted from the skin's inner face, the rest of the stack takes part of it
-    free = room - sum(face.thickness for face in kind.stack if face.order > 0)
-    message = f"{what}: {both(free)} free behind the stack, its unset length is {both(length)}"
+    room = _room(survey, kind)
+    if room.free is None:
+        missing = f"{what}: the room {room.where} is not given; it needs {both(length)}"
+        return RULE.not_checked(missing, on, cure=room.cure)
+    message = f"{what}: {both(room.free)} free {room.where}, its unset length is {both(length)}"
     return told_one(
-        RULE, free, length, 0.0, Told(on, message, f"take a rivet {at_least(length - free)} shorter")
+        RULE,
+        room.free,
+        length,
+        0.0,
+        Told(on, message, f"take a rivet {at_least(length - room.free)} shorter"),
     )
+
+
+def _room(survey: Survey, kind: Kind) -> _Room:
+    """The room at the end of the rivets that has no head yet."""
+    end = kind.stack[-1 if kind.head_face is kind.stack[0] else 0]
+    if kind.first.plane == SKIN_PLANE:
+        if kind.first.head_side != "outside":
+            return _Room("outside the skin", None, "measure it there")
+        room = survey.assembly.room_behind
+        # the room is counted from the skin's inner face, the rest of the stack takes part of it
+        taken = sum(face.thickness for face in kind.stack if face.order > 0)
+        free = None if room is None else room - taken
+        return _Room("behind the skin", free, "measure room_behind and give it in [skin]")
+    bracket = kind.first.feature
+    if survey.part_of(end).kind != "structure":
+        return _Room(f"behind {end.name}", None, "measure it there")
+    cure = f"measure room_behind_web and give it in the bracket {bracket}"
+    return _Room(f"behind {end.name}", survey.assembly.room_behind_web.get(bracket), cure)
 
 
 RULE = Rule(

@@ -118,6 +118,7 @@ def assembly(case: Table, specs: Table) -> Assembly:
         view=Motion.identity(),
         hand=job.get("hand", "left"),
         room_behind=mm(job["room_behind"]) if "room_behind" in job else None,
+        room_behind_web={name: mm(value) for name, value in job.get("room_behind_web", {}).items()},
         smallest_file=mm(job["smallest_file"]) if "smallest_file" in job else None,
         drilled_to={name: mm(value) for name, value in job.get("drilled_to", {}).items()},
         laid_on=job.get("laid_on", "outside"),
