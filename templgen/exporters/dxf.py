@@ -22,9 +22,10 @@ from templgen.drawing import (
     Text,
     style_of,
 )
+from templgen.drawing.font import text_bounds
 from templgen.errors import ExportError
 from templgen.exporters.base import Exporter, Writer, described
-from templgen.geometry import Arc, Contour, Segment, Vec
+from templgen.geometry import Arc, Bounds, Contour, Segment, Vec
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -61,6 +62,7 @@ class _DxfWriter(Writer):
         self._document = new("R2000", units=units.MM)
         self._document.header["$MEASUREMENT"] = 1  # metric
         self._space = self._document.modelspace()
+        self._boxes: list[Bounds] = []
         self._layers: dict[Meaning, str] = {}
         self._circles: set[tuple[int, int, int]] = set()
         self._edges: set[tuple[int, int, int, int, int]] = set()
@@ -75,11 +77,13 @@ class _DxfWriter(Writer):
     def line(self, mark: LineMark) -> None:
         _refuse_open(mark.meaning, mark.line.start)
         start, end = mark.line.start, mark.line.end
+        self._boxes.append(mark.line.bounds)
         self._space.add_line((start.x, start.y), (end.x, end.y), self._layer(mark.meaning))
 
     def arc(self, mark: ArcMark) -> None:
         _refuse_open(mark.meaning, mark.arc.start)
         arc, layer = mark.arc, self._layer(mark.meaning)
+        self._boxes.append(arc.bounds)
         ends = (arc.start_angle, arc.end_angle) if arc.is_ccw else (arc.end_angle, arc.start_angle)
         self._space.add_arc((arc.centre.x, arc.centre.y), arc.radius, *ends, dxfattribs=layer)
 
@@ -92,6 +96,7 @@ class _DxfWriter(Writer):
             if cell in self._circles:
                 raise ExportError(f"two circles of {2 * radius:.4g} mm lie on each other at {centre}")
             self._circles.add(cell)
+        self._boxes.append(Bounds(centre.x - radius, centre.y - radius, centre.x + radius, centre.y + radius))
         self._space.add_circle((centre.x, centre.y), radius, self._layer(meaning))
 
     def path(self, mark: PathMark) -> None:
@@ -106,6 +111,7 @@ class _DxfWriter(Writer):
             _refuse_open(meaning, contour.segments[0].start)
         if meaning in CUT_MEANINGS:
             self._refuse_doubled(contour)
+        self._boxes.append(contour.bounds)
         self._space.add_lwpolyline(
             _bulge_points(contour), format="xyb", close=contour.closed, dxfattribs=self._layer(meaning)
         )
@@ -133,8 +139,20 @@ class _DxfWriter(Writer):
             text.text, height=text.height, rotation=text.angle, dxfattribs=self._layer(text.meaning)
         )
         entity.set_placement((text.at.x, text.at.y), align=align)
+        self._boxes += [box for box in [Bounds.of(text_bounds(text))] if box is not None]
+
+    def _say_extent(self) -> None:
+        """Say the corners of all marks: the library writes them as $EXTMIN and $EXTMAX, to zoom and nest by.
+
+        Words have the widths of our own font; a drawing without marks keeps the box that says nothing.
+        """
+        if self._boxes:
+            low = min(box.xmin for box in self._boxes), min(box.ymin for box in self._boxes)
+            high = max(box.xmax for box in self._boxes), max(box.ymax for box in self._boxes)
+            self._space.dxf.extmin, self._space.dxf.extmax = (*low, 0.0), (*high, 0.0)
 
     def end(self) -> None:
+        self._say_extent()
         audit = self._document.audit()
         faults = [*audit.errors, *audit.fixes]
         if faults:

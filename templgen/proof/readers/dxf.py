@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from templgen.errors import ReadError
-from templgen.proof.readers.model import Bow, Matrix, Outline, Piece, Round, Straight, Words, rounds
+from templgen.proof.readers.model import Bow, Matrix, Outline, Piece, Point, Round, Straight, Words, rounds
 
 __all__ = ["Part", "read_dxf"]
 
@@ -26,7 +26,7 @@ class Part:
     """A DXF file: what its header says, its comments, and what lies in the model space.
 
     `units` is $INSUNITS (0: none said, 1: inches, 4: millimetres, 6: metres); the numbers of the outlines
-    are as they stand in the file.
+    are as they stand in the file. `extent` are $EXTMIN and $EXTMAX; None where the file gives no such box.
     """
 
     version: str
@@ -38,6 +38,7 @@ class Part:
     words: tuple[Words, ...]
     kinds: tuple[str, ...]
     oddities: tuple[str, ...] = ()
+    extent: tuple[Point, Point] | None = None
 
     def circles(self, layer: str | None = None) -> list[Round]:
         """The whole circles, of one layer or of all."""
@@ -83,6 +84,19 @@ def _section(tags: Tags, name: str) -> Tags:
 
 def _header(tags: Tags) -> dict[str, str]:
     return {name: tags[i + 1][1] for i, (code, name) in enumerate(tags[:-1]) if code == 9}
+
+
+def _extent(tags: Tags) -> tuple[Point, Point] | None:
+    """Return the corners of the drawing; a file that does not know them says a box that is inside out."""
+    corners: dict[str, Point] = {}
+    for i, (code, name) in enumerate(tags[:-1]):
+        if code == 9 and name in ("$EXTMIN", "$EXTMAX"):
+            at = dict(tags[i + 1 : i + 3])
+            corners[name] = (float(at[10]), float(at[20]))
+    if len(corners) < len(("$EXTMIN", "$EXTMAX")):
+        return None
+    low, high = corners["$EXTMIN"], corners["$EXTMAX"]
+    return (low, high) if low[0] <= high[0] and low[1] <= high[1] else None
 
 
 def _arc(x0: float, y0: float, x1: float, y1: float, bulge: float) -> Piece:
@@ -254,4 +268,5 @@ def _read(data: bytes) -> Part:
         tuple(reader.words),
         tuple(reader.kinds),
         tuple(reader.oddities),
+        _extent(_section(tags, "HEADER")),
     )

@@ -23,6 +23,8 @@ from templgen.exporters.dxf import CUT_MEANINGS, dxf_bytes, layer_name
 from templgen.geometry import Arc, Contour, Line, Motion, Vec
 from templgen.proof.readers.dxf import Part, read_dxf
 from templgen.proof.readers.model import Bow
+from templgen.sheets.cut_drawings import cut_drawings
+from tests.unit.sheets.support import DEMO, judged
 
 INFO = PageInfo("Base plate", "feedface", "seen from outside", (("hand", "left"),))
 PLATE = Contour.rectangle(80.0, 40.0, 6.0, Vec(50.0, 30.0))
@@ -199,3 +201,48 @@ def test_the_library_is_left_as_it_was() -> None:
     before = ezdxf.options.write_fixed_meta_data_for_testing
     write(PathMark(PLATE, Meaning.CUT))
     assert ezdxf.options.write_fixed_meta_data_for_testing == before
+
+
+def test_the_header_has_the_corners_of_what_is_drawn() -> None:
+    # An arch of radius 20 over a base from x 10 to x 50: its top, 20 over the base, is on no corner.
+    arch = Contour((Line(Vec(10, 5), Vec(50, 5)), Arc(Vec(50, 5), Vec(10, 5), 1.0)), True)
+    data = write(PathMark(arch, Meaning.CUT), CircleMark(Vec(30, 15), 2.0, Meaning.HOLE))
+    assert read_dxf(data).extent == (pytest.approx((10.0, 5.0)), pytest.approx((50.0, 25.0)))
+
+    import ezdxf
+    from ezdxf import bbox
+
+    document = ezdxf.read(StringIO(data.decode("cp1252")))
+    # Distances here are those of arcs: the reference flattens them, and is asked to do so finely.
+    reference = bbox.extents(document.modelspace(), fast=False)
+    low, high = document.header["$EXTMIN"], document.header["$EXTMAX"]
+    assert tuple(low)[:2] == pytest.approx((reference.extmin.x, reference.extmin.y), abs=0.01)
+    assert tuple(high)[:2] == pytest.approx((reference.extmax.x, reference.extmax.y), abs=0.01)
+
+
+def test_words_count_in_the_corners_and_an_empty_drawing_has_none() -> None:
+    words = Text("cut with care", Vec(10, -20), 3.5)
+    corners = read(PathMark(PLATE, Meaning.CUT), words).extent
+    assert corners is not None
+    (left, low), (right, high) = corners
+    assert (left, right, high) == pytest.approx((10.0, 90.0, 50.0))
+    assert -22.0 < low <= -20.0
+    far = read(Text("cut with care", Vec(100, 0), 3.5)).extent
+    assert far is not None
+    assert 120.0 < far[1][0] < 140.0
+    assert read().extent is None
+
+
+def test_every_cut_file_of_the_demo_has_the_corners_of_its_shapes() -> None:
+    drawings = cut_drawings(*judged(DEMO))
+    assert len(drawings) == 2
+    for drawing in drawings.values():
+        part = read_dxf(dxf_bytes(drawing))
+        boxes = [outline.bounds() for outline in part.outlines]
+        assert part.extent is not None
+        (left, low), (right, high) = part.extent
+        # Words stand under the part, from its left corner on: they reach lower than its shapes.
+        assert left == pytest.approx(min(box[0] for box in boxes), abs=1e-6)
+        assert high == pytest.approx(max(box[3] for box in boxes), abs=1e-6)
+        assert right >= max(box[2] for box in boxes) - 1e-6
+        assert low < min(box[1] for box in boxes) - 3.5
