@@ -23,6 +23,8 @@ _GAP = 4.0
 _RING = 2.0
 _DEPTH = 0.3  # how far letters hang below their base line, as a share of the height of a capital
 _LONGEST_FILE = 24
+_MARGIN_STEP = 0.5  # mm
+_MARGIN_STEPS = 60
 
 
 class Banner(Struct, frozen=True):
@@ -70,16 +72,32 @@ def with_banner(sheet: Sheet, page: Page, job: Job, largest: float, correction: 
 
 
 def _require_on_paper(page: Page, correction: Correction) -> None:
-    a, _, c, d = correction.matrix
-    over = max(
-        max(a * point.x + c * point.y - page.width, d * point.y - page.height, -a * point.x - c * point.y)
-        for point in page.frame.corners
+    over = _over_the_edge(page, page.frame, correction)
+    if over <= 0.0:
+        return
+    margins = (
+        step * _MARGIN_STEP for step in range(_MARGIN_STEPS) if step * _MARGIN_STEP > page.paper.margin
     )
-    if over > 0.0:
-        raise TemplgenError(
-            f"the correction of printer {correction.printer} pushes the frame {over:.1f} mm over the edge of "
-            "the page, where nothing is printed: a printer that is off by so much wants mending"
-        )
+    inset = ((margin, page.frame.grown(page.paper.margin - margin)) for margin in margins)
+    enough = next((margin for margin, frame in inset if _over_the_edge(page, frame, correction) <= 0.0), None)
+    cure = (
+        "no margin makes room for it"
+        if enough is None
+        else f'print and prove on --paper "{page.paper.name}, margin {enough:g} mm"'
+    )
+    raise TemplgenError(
+        f"the correction of printer {correction.printer} pushes the frame {over:.1f} mm over the edge of "
+        f"the page, where nothing is printed: {cure}"
+    )
+
+
+def _over_the_edge(page: Page, frame: Bounds, correction: Correction) -> float:
+    """How far a corrected frame reaches over the edge of the page, mm; below 0 if it does not."""
+    a, _, c, d = correction.matrix
+    return max(
+        max(a * point.x + c * point.y - page.width, d * point.y - page.height, -a * point.x - c * point.y)
+        for point in frame.corners
+    )
 
 
 def _plain(job: Job, crosses: Bounds, largest: float) -> Banner:

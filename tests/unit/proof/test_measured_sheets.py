@@ -144,6 +144,16 @@ def test_a_correction_that_pushes_the_frame_off_the_paper_is_refused() -> None:
         corrected(Correction(1.0, 1.0243, 0.0, "garage", 1), PART)
 
 
+def test_the_margin_that_makes_room_for_a_correction_is_named() -> None:
+    """279.4 mm high, scaled by 1.0299 from its foot: the frame may end 8.12 mm below the edge, so 8.5 mm."""
+    great = Correction(1.0, 1.0299, 0.0, "garage", 1)
+    with pytest.raises(TemplgenError, match=r'prove on --paper "letter, margin 8\.5 mm"'):
+        build_sheets(*judged(PART), find_paper("letter"), great)
+    assert build_sheets(*judged(PART), find_paper("letter, margin 8.5 mm"), great)
+    with pytest.raises(TemplgenError, match="over the edge"):
+        build_sheets(*judged(PART), find_paper("letter, margin 8 mm"), great)
+
+
 def test_same_job_and_same_record_give_the_same_bytes() -> None:
     first = corrected(GARAGE, PART)
     again = build_sheets(*judged(PART), find_paper("letter"), GARAGE)
