@@ -25,7 +25,7 @@ from templgen.sheets.holes import hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.markers import with_markers
 from templgen.sheets.notes import Block, Heading, Paragraph
-from templgen.sheets.notes_page import caution_blocks, notes_pages, stop_blocks
+from templgen.sheets.notes_page import caution_blocks, notes_pages, paper_of_notes, stop_blocks
 from templgen.sheets.page import notes_areas, page_of
 from templgen.sheets.part_sheet import part_scene
 from templgen.sheets.placement import Label
@@ -107,6 +107,7 @@ class _Maker:
         self.assembly = assembly
         self.remarks = remarks
         self.paper = paper
+        self.notes_paper = paper_of_notes(paper, job)
         self.many_pages = many_pages
         self.printer = printer_words(correction)
         self.stop = stop_words(remarks)
@@ -206,11 +207,11 @@ class _Maker:
         for page in pages:
             blocks += _left_over(page)
         fields = self._fields("notes", "all parts")
-        area, _ = notes_areas(page_of(self.paper, on_its_side=False), fields)
+        area, _ = notes_areas(page_of(self.notes_paper, on_its_side=False), fields)
         cutting = cutting_table(job, self.assembly)
         blocks += table_blocks(cutting, area.width) if cutting.rows else []
         blocks += caution_blocks()
-        found = notes_pages("notes", "Notes", blocks, fields, self.paper, False, self._top())
+        found = notes_pages("notes", "Notes", blocks, fields, self.notes_paper, False, self._top())
         return [*found, *self._schedule()]
 
     def _schedule(self) -> list[Composed]:
@@ -219,9 +220,10 @@ class _Maker:
         if not table.rows:
             return []
         fields = self._fields("drill schedule", "all parts")
-        area, _ = notes_areas(page_of(self.paper, on_its_side=True), fields)
+        area, _ = notes_areas(page_of(self.notes_paper, on_its_side=True), fields)
         blocks = table_blocks(table, area.width)
-        return notes_pages("drill-schedule", "Drill schedule", blocks, fields, self.paper, True, self._top())
+        title, on = "Drill schedule", self.notes_paper
+        return notes_pages("drill-schedule", title, blocks, fields, on, True, self._top())
 
     def _top(self) -> list[Block]:
         """What stands on every page of notes: the stop stamp, and what somebody accepted."""

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from templgen.drawing import Item
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds
+from templgen.job.model import Job
 from templgen.sheets.cautions import CAUTIONS
 from templgen.sheets.compose import Composed
 from templgen.sheets.header import STOP
@@ -17,12 +18,17 @@ from templgen.sheets.notes import Block, Heading, Paragraph, pour
 from templgen.sheets.page import caution_strip, frame_marks, notes_areas, page_of
 from templgen.sheets.table_rows import TableRow
 from templgen.sheets.title_block import Fields
-from templgen.trade.paper import Paper
+from templgen.trade.paper import Paper, find_paper
 
-__all__ = ["caution_blocks", "columns_of", "notes_pages", "stop_blocks"]
+__all__ = ["caution_blocks", "columns_of", "notes_pages", "paper_of_notes", "stop_blocks"]
 
 _BETWEEN = 6.0
 _UNDER = 2.0
+
+
+def paper_of_notes(paper: Paper, job: Job) -> Paper:
+    """Return the paper of pages without a drawing: in place of a roll the job's own."""
+    return find_paper(job.paper) if paper.is_roll else paper
 
 
 def caution_blocks() -> list[Block]:

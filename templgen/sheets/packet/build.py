@@ -21,7 +21,7 @@ from templgen.sheets.facts import face_words, fields_of, hand_words
 from templgen.sheets.groups import groups_of
 from templgen.sheets.header import Head
 from templgen.sheets.notes import Block
-from templgen.sheets.notes_page import notes_pages, stop_blocks
+from templgen.sheets.notes_page import notes_pages, paper_of_notes, stop_blocks
 from templgen.sheets.packet.cover import cover_blocks, cover_head
 from templgen.sheets.packet.drilling import by_part, by_step
 from templgen.sheets.packet.joints import joints_of
@@ -32,7 +32,7 @@ from templgen.sheets.remarks import remarks_of, stop_words
 from templgen.sheets.stack_view import stack_blocks
 from templgen.sheets.table_rows import table_blocks
 from templgen.sheets.title_block import Fields, title_block
-from templgen.trade.paper import Paper, find_paper
+from templgen.trade.paper import Paper
 
 __all__ = ["FRONT", "packet_sheets", "page_words"]
 
@@ -66,8 +66,7 @@ def packet_sheets(
     Raises:
         PaperTooSmallError: one block of words is higher than a page.
     """
-    on = find_paper(job.paper) if paper.is_roll else paper
-    maker = _Maker(job, assembly, findings, on, correction)
+    maker = _Maker(job, assembly, findings, paper_of_notes(paper, job), correction)
     before = maker.stack()
     after = [*maker.drilling(steps), *maker.hardware(), *maker.steps(steps), *maker.sign_off()]
     cover = maker.cover([])

@@ -339,6 +339,12 @@ def test_roll_is_cut_off_as_long_as_it_is_needed() -> None:
     assert 2000.0 < sides[1] <= 2250.0
 
 
+def test_notes_of_a_roll_are_on_the_paper_of_the_job() -> None:
+    notes = [each.drawing for each in built(holes((0, 0), (2000, 100)), "roll 36 in") if each.kind == "notes"]
+    assert notes
+    assert {tuple(sorted((each.width or 0.0, each.height or 0.0))) for each in notes} == {(215.9, 279.4)}
+
+
 def test_margin_of_a_printer_is_kept_free() -> None:
     for sheet in tiles(LARGE, "letter, margin 12 mm").values():
         frame = next(i for i in sheet.drawing.items if isinstance(i, PathMark) and i.name == "frame")
