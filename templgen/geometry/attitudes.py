@@ -12,17 +12,15 @@ from heapq import heapify, heappop, heappush
 from typing import TypeAlias
 
 import numpy as np
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from templgen.geometry.contour import Contour
-from templgen.geometry.flatten import flatten
-from templgen.geometry.holding import Held, HoleSpace, Round, clearance_held, hold_round
+from templgen.geometry.holding import Held, HoleSpace, clearance_held, hold_round
 from templgen.geometry.plate import Bay, Plate, slot_of
 from templgen.geometry.vector import Vec
 
-__all__ = ["Entry", "entries_of", "is_crowded", "tilts_of", "widest_of"]
+__all__ = ["Entry", "entries_of", "is_crowded", "tilts_of"]
 
 Floats = NDArray[np.float64]
 _Rank: TypeAlias = tuple[float, int, int, int]
@@ -101,12 +99,11 @@ class _Seek(Struct, frozen=True):
     opening: HoleSpace
     bay: Bay
     skin: float
-    places: dict[bytes, Round] = field(default_factory=dict)
 
     def attitudes(self) -> Iterator[_Attitude]:
         """The first attitude of every turn that is not wider than the opening anywhere, and of the first
         turn."""
-        crowded, widest = is_crowded(self.bay), widest_of(self.opening.contour)
+        crowded, widest = is_crowded(self.bay), self.opening.widest
         for number, turn in enumerate(_turns(self.plate, crowded)):
             # what is held with room all round is by twice that much narrower than the opening
             most = (widest - self.plate.across(turn)) / 2 if number else math.inf
@@ -118,12 +115,8 @@ class _Seek(Struct, frozen=True):
         """The places of an attitude, and the next flatter one: its slot is deeper, it has no more room."""
         tilt, left = attitude.tilts[attitude.tilt]
         figure = slot_of(self.plate, attitude.turn, tilt, self.skin)
-        # a slot is the same for both ends of a plate without lumps
-        key = figure.round(9).tobytes()
-        if key not in self.places:
-            count = _MOST_PLACES if is_crowded(self.bay) else 1
-            self.places[key] = hold_round(self.opening, figure, _HEADINGS, count)
-        found = self.places[key]
+        count = _MOST_PLACES if is_crowded(self.bay) else 1
+        found = hold_round(self.opening, figure, _HEADINGS, count)
         entries = [_entry(figure, attitude.turn, tilt, held, left) for held in found.places]
         if not self.opening.is_whole:
             # there may be far more room than in the convex part of it
@@ -206,14 +199,3 @@ def _entry(figure: Floats, turn: float, tilt: float, held: Held, left: float) ->
 def is_crowded(bay: Bay) -> bool:
     """Whether walls or things stand in a room."""
     return bay.area is not None or bool(bay.solids)
-
-
-def widest_of(contour: Contour) -> float:
-    """Return a bound of how far two points of a contour stand apart, mm: that of chords and two sagittas."""
-    sagitta = 0.001
-    points = np.array([(p.x, p.y) for p in flatten(contour, sagitta)])
-    # one product of matrices says which two stand farthest apart, their difference how far
-    points -= points.mean(axis=0)
-    squares = (points**2).sum(axis=1)
-    one, other = divmod(int((squares[:, None] + squares - 2 * points @ points.T).argmax()), len(points))
-    return float(np.hypot(*(points[one] - points[other]))) + 2 * sagitta

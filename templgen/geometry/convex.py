@@ -17,7 +17,7 @@ from templgen.geometry.flatten import flatten
 from templgen.geometry.segment import Arc, Line, Segment
 from templgen.geometry.vector import Vec
 
-__all__ = ["convex_half_planes", "convex_hull", "lines_of", "tangent_polygon"]
+__all__ = ["convex_half_planes", "convex_hull", "lines_of", "tangent_polygon", "widest_of"]
 
 Floats = NDArray[np.float64]
 
@@ -78,6 +78,17 @@ def lines_of(cuts: Sequence[tuple[Vec, Vec]]) -> tuple[Floats, Floats]:
     units = [(point, normal.unit()) for point, normal in cuts]
     normals = np.array([(n.x, n.y) for _, n in units]).reshape(-1, 2)
     return normals, np.array([p.dot(n) for p, n in units])
+
+
+def widest_of(contour: Contour) -> float:
+    """Return a bound of how far two points of a contour stand apart, mm: that of chords and two sagittas."""
+    sagitta = 0.001
+    points = np.array([(p.x, p.y) for p in flatten(contour, sagitta)])
+    # one product of matrices says which two stand farthest apart, their difference how far
+    points -= points.mean(axis=0)
+    squares = (points**2).sum(axis=1)
+    one, other = divmod(int((squares[:, None] + squares - 2 * points @ points.T).argmax()), len(points))
+    return float(np.hypot(*(points[one] - points[other]))) + 2 * sagitta
 
 
 def _chain(points: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:

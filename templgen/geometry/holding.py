@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from typing import TypeAlias
 
 import numpy as np
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, contour_inside, locate
 from templgen.geometry.contour import Contour
-from templgen.geometry.convex import convex_half_planes, lines_of
+from templgen.geometry.convex import convex_half_planes, lines_of, widest_of
 from templgen.geometry.distance import contour_contour, point_contour, point_segment
 from templgen.geometry.vector import Vec
 from templgen.geometry.waves import Wave, highest, highest_between, wave_of
@@ -50,14 +51,12 @@ _CLOSE_ENOUGH = 1e-7
 """Room that may be missed beside the best place, mm."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class HoleSpace:
     """A convex part of an opening as half-planes: rows of `normals` (n, 2) and their `limits` (n,), mm.
 
     `is_convex` says that the opening itself is convex, so that all of it but what was cut off counts;
-    `is_whole` that nothing was cut off either. `columns` (2, n + 3) and `bounds` (n + 3,) are the same
-    half-planes with three far away behind them. `centre` is where half a turn leaves them as they are, None
-    where none does.
+    `is_whole` that nothing was cut off either.
     """
 
     contour: Contour
@@ -65,17 +64,6 @@ class HoleSpace:
     limits: Floats
     is_convex: bool
     is_whole: bool
-    columns: Floats = field(init=False, repr=False, compare=False)
-    bounds: Floats = field(init=False, repr=False, compare=False)
-    rows: Rows = field(init=False, repr=False, compare=False)
-    centre: Vec | None = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        balanced = np.concatenate([self.normals, _FAR_NORMALS])
-        object.__setattr__(self, "columns", np.ascontiguousarray(balanced.T))
-        object.__setattr__(self, "bounds", np.concatenate([self.limits, _FAR_LIMITS]))
-        object.__setattr__(self, "rows", tuple(map(tuple, balanced.tolist())))
-        object.__setattr__(self, "centre", _half_turn_centre(self.normals, self.limits))
 
     @classmethod
     def of(cls, contour: Contour, keep_off: Iterable[tuple[Vec, Vec]] = ()) -> HoleSpace:
@@ -83,12 +71,48 @@ class HoleSpace:
 
         Of an opening that is not convex a large convex part is kept, so that a place found in it is one.
         """
-        ring, normals, limits, convex = convex_half_planes(contour)
         cuts = list(keep_off)
-        if cuts:
-            more, farther = lines_of(cuts)
-            normals, limits = np.concatenate([normals, more]), np.concatenate([limits, farther])
-        return cls(ring, normals, limits, convex, convex and not cuts)
+        if not cuts:
+            return _space_of(contour)
+        ring, normals, limits, convex = convex_half_planes(contour)
+        more, farther = lines_of(cuts)
+        return cls(ring, np.concatenate([normals, more]), np.concatenate([limits, farther]), convex, False)
+
+    @cached_property
+    def columns(self) -> Floats:
+        """The normals (2, n + 3), with three far away behind them."""
+        return np.ascontiguousarray(np.concatenate([self.normals, _FAR_NORMALS]).T)
+
+    @cached_property
+    def bounds(self) -> Floats:
+        """The limits (n + 3,) of `columns`."""
+        return np.concatenate([self.limits, _FAR_LIMITS])
+
+    @cached_property
+    def rows(self) -> Rows:
+        """The normals of `columns`, one by one."""
+        return tuple((x, y) for x, y in self.columns.T.tolist())
+
+    @cached_property
+    def centre(self) -> Vec | None:
+        """Where half a turn leaves the half-planes as they are; None where none does."""
+        return _half_turn_centre(self.normals, self.limits)
+
+    @cached_property
+    def widest(self) -> float:
+        """A bound of how far two points of the opening stand apart, mm."""
+        return widest_of(self.contour)
+
+    @cached_property
+    def rounds(self) -> dict[tuple[bytes, int], Round]:
+        """What `hold_round` has found: pieces of a ring, and both ends of one, may cast the same shadow."""
+        return {}
+
+
+@lru_cache(maxsize=64)
+def _space_of(contour: Contour) -> HoleSpace:
+    ring, normals, limits, convex = convex_half_planes(contour)
+    return HoleSpace(ring, normals, limits, convex, convex)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +163,17 @@ def hold_turned(space: HoleSpace, figure: Floats, angles: Sequence[float], best_
 
 def hold_round(space: HoleSpace, figure: Floats, angles: Sequence[float], best_of: int) -> Round:
     """Return the places of `hold_turned` for angles all round, and a bound of the room at any angle."""
+    corner = figure.min(axis=0)
+    shape = figure - corner
+    key = (np.array([*shape.ravel(), *angles]).round(9).tobytes(), best_of)
+    if key not in space.rounds:
+        space.rounds[key] = _round(space, shape, angles, best_of)
+    found, away = space.rounds[key], Vec(float(corner[0]), float(corner[1]))
+    places = tuple(replace(held, at=held.at - away.turned(held.angle)) for held in found.places)
+    return Round(places, found.most)
+
+
+def _round(space: HoleSpace, figure: Floats, angles: Sequence[float], best_of: int) -> Round:
     places, (looks, peaks) = _looked_round(space, figure, angles, best_of)
     points = figure.tolist()
     turns = [held.angle for held in looks]

@@ -23,8 +23,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from templgen.geometry.attitudes import Entry, entries_of, is_crowded, tilts_of, widest_of
+from templgen.geometry.attitudes import Entry, entries_of, is_crowded, tilts_of
 from templgen.geometry.contour import Contour
+from templgen.geometry.convex import widest_of
 from templgen.geometry.distance import point_contour
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import HoleSpace, hold, hold_turned
@@ -117,7 +118,7 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
         return hindered
     body = body_of(plate)
     home = Pose(best.turn, best.turn, 0.0, Vec(0.0, 0.0), 0.0)
-    at_home = clearing_of(body, home, home, bay.solids, bay.area, 0.0)
+    at_home = clearing_of(body, home, home, bay.standing, bay.area, 0.0)
     if at_home.gap <= 0.0:
         gap = min(at_home.gap, -_TOUCH)
         return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
@@ -235,7 +236,7 @@ def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float) -> Clea
     least = Clearing(math.inf, "")
     for number, (start, end) in enumerate(pairwise(poses)):
         area = bay.area if number else None
-        step = clearing_of(body, start, end, bay.solids, area, min(wanted, least.gap))
+        step = clearing_of(body, start, end, bay.standing, area, min(wanted, least.gap))
         least = min(least, step, key=lambda each: each.gap)
         if least.gap <= 0.0:
             break

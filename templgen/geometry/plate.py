@@ -17,7 +17,7 @@ from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.extent import Reach, extent_along
 from templgen.geometry.flatten import flatten
 from templgen.geometry.poses import Body
-from templgen.geometry.solids import Solid
+from templgen.geometry.solids import Solid, Standing
 from templgen.geometry.vector import Vec
 
 __all__ = ["Bay", "Lump", "Plate", "body_of", "slot_of"]
@@ -104,13 +104,18 @@ class Plate(Struct, frozen=True, dict=True):
         return self.taken_off - low, high - self.taken_off
 
 
-class Bay(Struct, frozen=True):
+class Bay(Struct, frozen=True, dict=True):
     """The room behind: depth from the inner face of the skin, walls round `area`, solids (z inwards from
     it)."""
 
     depth: float
     area: Bounds | None = None
     solids: tuple[Solid, ...] = ()
+
+    @cached_property
+    def standing(self) -> Standing:
+        """The solids, prepared to be asked about together."""
+        return Standing(self.solids)
 
 
 def body_of(plate: Plate) -> Body:

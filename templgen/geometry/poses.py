@@ -21,7 +21,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
-from templgen.geometry.solids import Solid, nearest_gaps
+from templgen.geometry.solids import Solid, Standing, nearest_gaps
 from templgen.geometry.vector import Vec
 
 __all__ = ["Body", "Clearing", "Pose", "clearing_of", "pose_between", "pose_round"]
@@ -94,7 +94,12 @@ def pose_between(body: Body, start: Pose, end: Pose, t: float) -> Pose:
 
 
 def clearing_of(
-    body: Body, start: Pose, end: Pose, solids: Sequence[Solid], area: Bounds | None, wanted: float
+    body: Body,
+    start: Pose,
+    end: Pose,
+    solids: Standing | Sequence[Solid],
+    area: Bounds | None,
+    wanted: float,
 ) -> Clearing:
     """Return the least gap between a body on its way and solids, and walls round an area.
 
@@ -102,7 +107,8 @@ def clearing_of(
     the step is made finer only where that is less than `wanted` and may be the least. It stops at the first
     touch.
     """
-    if not solids and area is None:
+    others = solids if isinstance(solids, Standing) else Standing(solids)
+    if not others.solids and area is None:
         return Clearing(math.inf, "")
     travel = _travel(body, start, end)
     spans = [(0.0, 1.0)]
@@ -111,7 +117,7 @@ def clearing_of(
     for step in _STEPS:
         spans = _cut(spans, travel, step)
         seen, names = _seen(
-            body, start, end, np.array([(low + high) / 2 for low, high in spans]), solids, area
+            body, start, end, np.array([(low + high) / 2 for low, high in spans]), others, area
         )
         if seen.min() <= 0.0:
             return Clearing(float(seen.min()), names[int(np.argmin(seen))])
@@ -148,15 +154,15 @@ def _travel(body: Body, start: Pose, end: Pose) -> float:
 
 
 def _seen(
-    body: Body, start: Pose, end: Pose, at: Floats, solids: Sequence[Solid], area: Bounds | None
+    body: Body, start: Pose, end: Pose, at: Floats, others: Standing, area: Bounds | None
 ) -> tuple[Floats, list[str]]:
     """Gaps (p,) at fractions (p,) of a way, and what is nearest at each."""
     points, edges, normals = _posed(body, start, end, at)
-    names = [*(solid.name for solid in solids), "the walls of the bay"]
-    gap, nearest = nearest_gaps(points, edges, normals, solids)
+    names = [*(solid.name for solid in others.solids), "the walls of the bay"]
+    gap, nearest = nearest_gaps(points, edges, normals, others)
     if area is not None:
         walls = _to_walls(points, area)
-        gap, nearest = np.minimum(gap, walls), np.where(walls < gap, len(solids), nearest)
+        gap, nearest = np.minimum(gap, walls), np.where(walls < gap, len(others.solids), nearest)
     return gap, [names[index] for index in nearest]
 
 

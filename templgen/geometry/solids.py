@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.vector import Vec
 
-__all__ = ["Solid", "block", "gaps", "nearest_gaps", "prism", "rod"]
+__all__ = ["Solid", "Standing", "block", "gaps", "nearest_gaps", "prism", "rod"]
 
 Floats = NDArray[np.float64]
 
@@ -80,42 +80,60 @@ def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats
     Returns:
         (p,) mm; at most 0 where they meet.
     """
-    return nearest_gaps(points, edges, normals, (other,))[0]
+    return nearest_gaps(points, edges, normals, Standing((other,)))[0]
+
+
+class Standing:
+    """Solids that stand still, prepared to be asked about together."""
+
+    def __init__(self, solids: Sequence[Solid]) -> None:
+        self.solids = tuple(solids)
+        self.points = np.concatenate([solid.points for solid in solids] or [np.empty((0, 3))])
+        self.normals = np.concatenate([solid.normals for solid in solids] or [np.empty((0, 3))])
+        counts = [len(solid.points) for solid in solids]
+        self.first = np.cumsum([0, *counts])[:-1]
+        # the solid that each normal belongs to, and how far that reaches along it
+        self.owner = np.repeat(np.arange(len(counts)), [len(solid.normals) for solid in solids])
+        reached = [solid.points @ solid.normals.T for solid in solids]
+        self.low = np.concatenate([each.min(axis=0) for each in reached] or [np.empty(0)])
+        self.high = np.concatenate([each.max(axis=0) for each in reached] or [np.empty(0)])
+        self.radii = np.array([solid.radius for solid in solids])
 
 
 def nearest_gaps(
-    points: Floats, edges: Floats, normals: Floats, others: Sequence[Solid]
+    points: Floats, edges: Floats, normals: Floats, others: Standing
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
 
     Face normals come first, for all; edges are looked at only where faces do not put a solid farther away
     than another.
     """
-    if not others:
-        return np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
-    own = points @ normals.transpose(0, 2, 1)
-    ends = own.min(axis=1), own.max(axis=1)
-    sure = np.array([_apart_by_faces(points, normals, ends, other) for other in others])
     least, number = np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
-    for index in np.argsort(sure.min(axis=1), kind="stable"):
-        near = np.flatnonzero(sure[index] < least)
+    if not others.solids:
+        return least, number
+    sure = _apart_by_faces(points, normals, others)
+    for index in np.argsort(sure.min(axis=0), kind="stable"):
+        near = np.flatnonzero(sure[:, index] < least)
         if len(near):
-            found = np.maximum(sure[index, near], _apart_by_edges(points[near], edges[near], others[index]))
+            by_edges = _apart_by_edges(points[near], edges[near], others.solids[index])
+            found = np.maximum(sure[near, index], by_edges)
             nearer = found < least[near]
             least[near[nearer]], number[near[nearer]] = found[nearer], index
     return least, number
 
 
-def _apart_by_faces(points: Floats, normals: Floats, ends: tuple[Floats, Floats], other: Solid) -> Floats:
-    """The widest separation (p,) along the face normals of both; `ends` are those of the first along its
-    own."""
-    theirs = other.points @ normals.transpose(0, 2, 1)
-    apart = np.maximum(ends[0] - theirs.max(axis=1), theirs.min(axis=1) - ends[1]).max(axis=1)
-    if len(other.normals):
-        own, fixed = points @ other.normals.T, other.points @ other.normals.T
-        sides = np.maximum(own.min(axis=1) - fixed.max(axis=0), fixed.min(axis=0) - own.max(axis=1))
-        apart = np.maximum(apart, sides.max(axis=1))
-    widest: Floats = apart - other.radius
+def _apart_by_faces(points: Floats, normals: Floats, others: Standing) -> Floats:
+    """The widest separation (p, s) along the face normals of both, for each of the solids."""
+    across = normals.transpose(0, 2, 1)
+    own, theirs = points @ across, others.points @ across
+    low = np.minimum.reduceat(theirs, others.first, axis=1)
+    high = np.maximum.reduceat(theirs, others.first, axis=1)
+    apart = np.maximum(own.min(axis=1)[:, None] - high, low - own.max(axis=1)[:, None]).max(axis=2)
+    along = points @ others.normals.T
+    sides = np.maximum(along.min(axis=1) - others.high, others.low - along.max(axis=1))
+    for normal, owner in enumerate(others.owner):
+        apart[:, owner] = np.maximum(apart[:, owner], sides[:, normal])
+    widest: Floats = apart - others.radii
     return widest
 
 

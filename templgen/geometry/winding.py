@@ -243,6 +243,6 @@ def _slides_home(thickness: float, bay: Bay, band: Band, held: Held) -> bool:
     short = -((turned + 180.0) % 360.0 - 180.0)
     for turn in (short, short - math.copysign(360.0, short)):
         home = pose_round(body, 0.0, turned + turn, 0.0, body.centre, thickness / 2)
-        if clearing_of(body, start, home, bay.solids, bay.area, 0.0).gap > 0.0:
+        if clearing_of(body, start, home, bay.standing, bay.area, 0.0).gap > 0.0:
             return True
     return False

@@ -58,7 +58,7 @@ def _beside(opening: OpeningSet, box: HangingBox, bay: Bay) -> Iterator[Finding]
     clearings = []
     for body, depth in slabs_of(box, box.plugs):
         pose = pose_round(body, 0.0, 0.0, 0.0, body.centre, depth)
-        clearings.append(clearing_of(body, pose, pose, bay.solids, bay.area, 0.0))
+        clearings.append(clearing_of(body, pose, pose, bay.standing, bay.area, 0.0))
     least = min(clearings, key=lambda each: each.gap)
     if not least.nearest:
         return

@@ -10,7 +10,7 @@ import pytest
 
 from templgen.geometry import Contour, Vec, contour_inside
 from templgen.geometry.convex import convex_hull, tangent_polygon
-from templgen.geometry.holding import HoleSpace, clearance_in, hold, hold_turned
+from templgen.geometry.holding import HoleSpace, clearance_held, clearance_in, hold, hold_round, hold_turned
 
 ANGLES = [10.0 * number for number in range(36)]
 POINT = np.zeros((1, 2))
@@ -129,3 +129,42 @@ def test_tangents_of_a_circle_make_a_regular_polygon_round_it() -> None:
     angles = np.radians(np.arange(0, 360, 15))
     corners = tangent_polygon(np.column_stack([np.cos(angles), np.sin(angles)]), np.full(24, 10.0))
     assert np.hypot(*corners.T) == pytest.approx(10 / math.cos(math.radians(7.5)))
+
+
+def opening_by_lot(pick: random.Random) -> Contour:
+    w, h = pick.uniform(60, 140), pick.uniform(50, 100)
+    rectangle = Contour.rectangle(w, h, pick.uniform(1, min(w, h) / 2), Vec(pick.uniform(-50, 50), 7))
+    corners = [Vec(-w / 2, -h / 2), Vec(w / 2, -h / 2), Vec(w / 2, h / 2), Vec(-w / 2, h / 2)]
+    bulged = Contour.from_bulges(corners, [0, pick.uniform(0.1, 0.9), 0, 0], closed=True)
+    return pick.choice((rectangle, bulged, Contour.circle(Vec(3, 4), w / 2)))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_fine_look_all_round_finds_no_more_room_than_the_bound(seed: int) -> None:
+    pick = random.Random(seed)
+    space = HoleSpace.of(opening_by_lot(pick))
+    length, deep = pick.uniform(20, 120), pick.uniform(0.5, 12)
+    # a slot that is not the same upside down: a plate with something on one half of it
+    figure = np.array(
+        [(0, -length / 2), (0, length / 2), (-0.8, length / 2), (-deep, length / 3), (-deep, 0)]
+    )
+    found = hold_round(space, figure, ANGLES, 4)
+    looks = [hold(space, figure, angle / 2) for angle in range(720)]
+    assert max(look.clearance for look in looks) <= found.most + 1e-9
+    assert found.places[0].clearance >= max(look.clearance for look in looks) - 1e-5
+    for place in found.places:
+        again = hold(space, figure, place.angle)
+        assert again.clearance == pytest.approx(place.clearance, abs=1e-7)
+        corners = placed(figure, place.at, place.angle)
+        if place.clearance > 0.0:
+            room = clearance_in(space.contour, corners)
+            assert clearance_held(space, place, corners) == pytest.approx(room, abs=1e-9)
+            assert room >= place.clearance - 1e-7
+
+
+def test_half_a_turn_is_known_to_change_nothing_or_something() -> None:
+    assert HoleSpace.of(Contour.rectangle(100, 60, 10, Vec(4, 5))).centre == Vec(4.0, 5.0)
+    assert HoleSpace.of(Contour.polygon([Vec(0, 0), Vec(4, 0), Vec(0, 3)])).centre is None
+    cut = HoleSpace.of(Contour.rectangle(100, 60), [(Vec(30, 0), Vec(1, 0))])
+    assert cut.centre is None
+    assert not cut.is_whole
