@@ -11,7 +11,7 @@ from templgen.geometry.bulk import distinct
 from templgen.geometry.contour import Contour
 from templgen.geometry.segment import Arc, Segment
 
-__all__ = ["evenly_along", "points_along"]
+__all__ = ["EdgePlaces", "evenly_along", "points_along"]
 
 Floats = NDArray[np.float64]
 
@@ -29,6 +29,42 @@ def points_along(contour: Contour, distances: Floats) -> tuple[Floats, Floats]:
         chosen = index == number
         points[chosen], tangents[chosen] = _on(contour.segments[number], share[chosen])
     return points, tangents
+
+
+class EdgePlaces:
+    """A closed contour prepared to be asked often for few points along it."""
+
+    def __init__(self, contour: Contour) -> None:
+        segments = contour.segments
+        arcs = [segment if isinstance(segment, Arc) else None for segment in segments]
+        self._lengths = np.array([segment.length for segment in segments])
+        self._ends = np.cumsum(self._lengths)
+        starts = np.array([(segment.start.x, segment.start.y) for segment in segments])
+        self._steps = np.array([(s.end.x - s.start.x, s.end.y - s.start.y) for s in segments])
+        self._radii = np.array([arc.radius if arc else 0.0 for arc in arcs])
+        self._turns = np.radians([(arc.start_angle, arc.sweep) if arc else (0.0, 0.0) for arc in arcs])
+        # a line goes on by its step from its start, an arc by its radius from its centre
+        self._from = np.array([(arc.centre.x, arc.centre.y) if arc else (0.0, 0.0) for arc in arcs])
+        straight = self._radii == 0.0
+        self._from[straight], self._steps[~straight] = starts[straight], 0.0
+
+    @property
+    def length(self) -> float:
+        """Length all round, mm."""
+        return float(self._ends[-1])
+
+    def points(self, distances: Floats) -> Floats:
+        """Return the points (n, 2) of `points_along`."""
+        places = distances % self._ends[-1]
+        index = np.minimum(np.searchsorted(self._ends, places, side="left"), len(self._ends) - 1)
+        lengths = self._lengths[index]
+        share = (places - (self._ends[index] - lengths)) / lengths
+        turns, radii = self._turns[index], self._radii[index]
+        angles = turns[:, 0] + share * turns[:, 1]
+        points: Floats = self._from[index] + share[:, None] * self._steps[index]
+        points[:, 0] += radii * np.cos(angles)
+        points[:, 1] += radii * np.sin(angles)
+        return points
 
 
 def evenly_along(contour: Contour, step: float) -> tuple[Floats, Floats]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
-from templgen.geometry.sampling import points_along
+from templgen.geometry.sampling import EdgePlaces
 from templgen.geometry.vector import Vec
 
 __all__ = ["Gate", "Point3", "TautLine", "taut_line"]
@@ -24,16 +25,25 @@ Point3 = tuple[Vec, float]
 """A place in the skin plane and its depth, mm."""
 
 _LOOKS = 120
-_NEARER = 24
+_NEARER = 48
 _STEP = 1e-4
 """Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 
 
-class Gate(Struct, frozen=True):
+class Gate(Struct, frozen=True, dict=True):
     """An opening in the plane at a depth."""
 
     opening: Contour
     z: float
+
+    @cached_property
+    def edge(self) -> EdgePlaces:
+        """Its edge, prepared to be asked for points."""
+        return EdgePlaces(self.opening)
+
+    def points_at(self, along: Floats) -> Floats:
+        """Return points (n, 3) at distances along its edge, mm."""
+        return np.column_stack([self.edge.points(along), np.full(len(along), self.z)])
 
 
 class TautLine(Struct, frozen=True):
@@ -71,8 +81,8 @@ def _passes(line: TautLine, gate: Gate) -> bool:
 
 def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     """The shortest line that bends round the edge of each of some gates."""
-    places = [np.arange(_LOOKS) / _LOOKS * gate.opening.length for gate in gates]
-    steps = [gate.opening.length / _LOOKS for gate in gates]
+    steps = [gate.edge.length / _LOOKS for gate in gates]
+    places = [np.linspace(0.0, gate.edge.length, _LOOKS, endpoint=False) for gate in gates]
     best = _shortest(start, end, gates, places)
     while steps and max(steps) > _STEP:
         # the best lies within two looks of the best look
@@ -91,17 +101,21 @@ def _shortest(start: Point3, end: Point3, gates: Sequence[Gate], places: Sequenc
     reached, sofar = _points(start), np.zeros(1)
     back: list[NDArray[np.intp]] = []
     for gate, along in zip(gates, places, strict=True):
-        flat = points_along(gate.opening, along)[0]
-        points = np.column_stack([flat, np.full(len(flat), gate.z)])
-        ways = sofar[:, None] + np.linalg.norm(reached[:, None, :] - points[None, :, :], axis=2)
+        points = gate.points_at(along)
+        ways = sofar[:, None] + _lengths(reached[:, None, :] - points[None, :, :])
         back.append(ways.argmin(axis=0))
         reached, sofar = points, ways.min(axis=0)
-    index = int((sofar + np.linalg.norm(reached - _points(end), axis=1)).argmin())
+    index = int((sofar + _lengths(reached - _points(end))).argmin())
     chosen: list[float] = []
     for along, before in zip(reversed(places), reversed(back), strict=True):
         chosen.append(float(along[index]))
         index = int(before[index])
     return chosen[::-1]
+
+
+def _lengths(steps: Floats) -> Floats:
+    lengths: Floats = np.sqrt((steps * steps).sum(axis=-1))
+    return lengths
 
 
 def _points(place: Point3) -> Floats:

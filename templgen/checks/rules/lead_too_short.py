@@ -31,21 +31,18 @@ SLACK = sources_of("wires_and_tubes")["slack"]
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield one result for every lead to a box on a cover."""
-    leads = [
-        (each, each.hangs, lead)
-        for each in survey.assembly.openings
-        if each.hangs is not None
-        for lead in each.hangs.leads
-    ]
-    if not leads:
+    boxes = [(each, each.hangs) for each in survey.assembly.openings if each.hangs and each.hangs.leads]
+    if not boxes:
         yield RULE.not_applicable("no lead to a box on a cover")
-    for opening, box, lead in leads:
-        yield _of_lead(survey, opening, box, lead)
+    for opening, box in boxes:
+        gates = gates_of(survey, opening)
+        yield from (_of_lead(survey, opening, box, lead, gates) for lead in box.leads)
 
 
-def _of_lead(survey: Survey, opening: OpeningSet, box: HangingBox, lead: Lead) -> Finding:
+def _of_lead(
+    survey: Survey, opening: OpeningSet, box: HangingBox, lead: Lead, gates: tuple[Gate, ...]
+) -> Finding:
     plug = next(each for each in box.plugs if each.name == lead.plug)
-    gates = gates_of(survey, opening)
     ends = plug_outside(box, plug, skin_thickness(survey))
     lines = [taut_line((lead.support.at, lead.support.z), end, gates) for end in ends]
     longest = max(lines, key=lambda line: line.length)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from templgen.geometry import Contour, Vec
-from templgen.geometry.sampling import evenly_along, points_along
+from templgen.geometry.sampling import EdgePlaces, evenly_along, points_along
 
 ZOO = [
     Contour.rectangle(40, 20, 5, Vec(3, -7)),
@@ -21,6 +21,7 @@ ZOO = [
 def test_same_points_and_tangents(contour: Contour) -> None:
     distances = np.linspace(-0.4 * contour.length, 1.3 * contour.length, 57)
     points, tangents = points_along(contour, distances)
+    assert EdgePlaces(contour).points(distances) == pytest.approx(points, abs=1e-7)
     for at, point, tangent in zip(distances, points, tangents, strict=True):
         expected, along = contour.point_at(float(at))
         assert tuple(point) == pytest.approx((expected.x, expected.y), abs=1e-7)
