@@ -86,6 +86,22 @@ class Bounds(Struct, frozen=True):
             and other.ymin <= self.ymax
         )
 
+    def near(self, other: Bounds, distance: float) -> bool:
+        """Whether the box moved out by ``distance`` mm shares a point with another one."""
+        return (
+            self.xmin - distance <= other.xmax
+            and other.xmin <= self.xmax + distance
+            and self.ymin - distance <= other.ymax
+            and other.ymin <= self.ymax + distance
+        )
+
+    def near_point(self, point: Vec, distance: float) -> bool:
+        """Whether a point lies in the box moved out by ``distance`` mm, or on its border."""
+        return (
+            self.xmin - distance <= point.x <= self.xmax + distance
+            and self.ymin - distance <= point.y <= self.ymax + distance
+        )
+
     def contains(self, point: Vec) -> bool:
         """Whether the point lies in the box or on its border."""
         return self.xmin <= point.x <= self.xmax and self.ymin <= point.y <= self.ymax

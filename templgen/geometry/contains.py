@@ -8,7 +8,7 @@ from enum import Enum
 from templgen.errors import GeometryError
 from templgen.geometry.bounds import overlapping_pairs
 from templgen.geometry.contour import Contour
-from templgen.geometry.distance import point_contour
+from templgen.geometry.distance import point_segment
 from templgen.geometry.intersect import intersections
 from templgen.geometry.region import Region
 from templgen.geometry.segment import Arc, Segment, split
@@ -34,9 +34,11 @@ def locate(point: Vec, contour: Contour) -> Side:
     """
     if not contour.closed:
         raise GeometryError("an open contour has no inside")
-    if not contour.bounds.grown(CONTACT).contains(point):
+    if not contour.bounds.near_point(point, CONTACT):
         return Side.OUTSIDE
-    if point_contour(point, contour).distance <= CONTACT:
+    # only a segment whose box is near can be touched
+    near = (segment for segment in contour.segments if segment.bounds.near_point(point, CONTACT))
+    if any(point_segment(point, segment).distance <= CONTACT for segment in near):
         return Side.ON
     winding = sum(_chord_turns(point, s) + _cap_turns(point, s) for s in contour.segments)
     return Side.INSIDE if winding else Side.OUTSIDE

@@ -55,8 +55,9 @@ def point_segment(point: Vec, segment: Segment) -> Nearest:
     if isinstance(segment, Line):
         if not 0.0 < t < 1.0:
             return Nearest.between(point, segment.start if t <= 0.0 else segment.end)
-        foot = segment.point_at(t)
-        return Nearest(abs(segment.direction.cross(point - segment.start)), point, foot)
+        start, end, length = segment.start, segment.end, segment.length
+        x, y = (end.x - start.x) / length, (end.y - start.y) / length
+        return Nearest(abs(x * (point.y - start.y) - y * (point.x - start.x)), point, segment.point_at(t))
     away = point - segment.centre
     distance = away.length
     if distance == 0.0 or not 0.0 < t < 1.0:

@@ -19,7 +19,7 @@ def intersections(a: Segment, b: Segment) -> tuple[Vec, ...]:
     Segments that touch, or come within 1e-8 mm of touching, share one point. Segments that run on
     top of each other share a stretch: its two ends are returned.
     """
-    if not a.bounds.grown(CONTACT).overlaps(b.bounds):
+    if not a.bounds.near(b.bounds, CONTACT):
         return ()
     if isinstance(a, Line):
         found = _line_line(a, b) if isinstance(b, Line) else _line_arc(a, b)
@@ -30,12 +30,12 @@ def intersections(a: Segment, b: Segment) -> tuple[Vec, ...]:
 
 def on_segment(point: Vec, segment: Segment) -> bool:
     """Whether a point lies on a segment within the contact tolerance."""
-    if min(point.distance_to(segment.start), point.distance_to(segment.end)) <= CONTACT:
+    if point.distance_to(segment.start) <= CONTACT or point.distance_to(segment.end) <= CONTACT:
         return True
-    if not 0.0 <= segment.parameter_of(point) <= 1.0:
+    slack = CONTACT + 1e-15 * segment.radius if isinstance(segment, Arc) else CONTACT
+    if not segment.bounds.near_point(point, 2 * slack) or not 0.0 <= segment.parameter_of(point) <= 1.0:
         return False
     if isinstance(segment, Arc):
-        slack = CONTACT + 1e-15 * segment.radius
         return abs(point.distance_to(segment.centre) - segment.radius) <= slack
     return abs(segment.direction.cross(point - segment.start)) <= CONTACT
 

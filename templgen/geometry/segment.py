@@ -86,8 +86,9 @@ class Line:
 
     def parameter_of(self, point: Vec) -> float:
         """Return the fraction of the length at the foot of the perpendicular; may lie outside 0..1."""
-        along = self.end - self.start
-        return (point - self.start).dot(along) / along.dot(along)
+        start, end = self.start, self.end
+        x, y = end.x - start.x, end.y - start.y
+        return ((point.x - start.x) * x + (point.y - start.y) * y) / (x * x + y * y)
 
     def between(self, t0: float, t1: float) -> Line:
         """Return the part from fraction ``t0`` to ``t1``."""
@@ -116,6 +117,7 @@ class Arc:
 
     _box: Bounds | None = field(init=False, repr=False, compare=False, default=None)
     _first: float | None = field(init=False, repr=False, compare=False, default=None)
+    _middle: float | None = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self) -> None:
         _require_ends("arc", self.start, self.end)
@@ -256,9 +258,17 @@ class Arc:
 
         Beyond the ends the nearer end decides: below 0 before the start, above 1 after the end.
         """
-        middle = (self.midpoint - self.centre).angle
-        turned = ((point - self.centre).angle - middle + 180.0) % 360.0 - 180.0
-        return 0.5 + turned / self.sweep
+        centre = self.centre
+        angle = math.degrees(math.atan2(point.y - centre.y, point.x - centre.x))
+        return 0.5 + ((angle - self._middle_angle + 180.0) % 360.0 - 180.0) / self.sweep
+
+    @property
+    def _middle_angle(self) -> float:
+        if self._middle is None:
+            middle = (self.midpoint - self.centre).angle
+            object.__setattr__(self, "_middle", middle)
+            return middle
+        return self._middle
 
     def between(self, t0: float, t1: float) -> Arc:
         """Return the part from fraction ``t0`` to ``t1``."""
