@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import build, panel, readback, scan, startup, tiling
+from tests.bench import build, openings, panel, readback, scan, startup, tiling
 
 BENCHMARKS = {
     "startup": startup.run,
     "build": build.run,
     "panel": panel.run,
+    "openings": openings.run,
     "readback": readback.run,
     "scan": scan.run,
     "tiling": tiling.run,
