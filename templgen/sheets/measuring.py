@@ -32,11 +32,11 @@ from templgen.units import Unit
 __all__ = ["measuring_sheet"]
 
 _SECTION = (
-    ("length", "calipers along the mast, nose to tail, where it passes the skin", True),
+    ("length", "calipers, nose to tail, where it passes the skin", True),
     ("width", "calipers across, wherever it is widest there", True),
     ("nose_radius", "radius gauge on the nose", True),
     ("tail_radius", "radius gauge on the tail", True),
-    ("widest", 'the same where the mast is fattest above the skin, or "same"', False),
+    ("widest", 'the same at the fattest place above; or "same"', False),
     ("gap", "air you want between mast and skin on every side", True),
     ("fillet", "leg of the weld bead or radius at the root; 0 if it is sharp", True),
     ("bore diameter", "smallest bore: the largest drill shank that goes through", True),

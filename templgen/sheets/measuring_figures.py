@@ -6,7 +6,7 @@ from templgen.drawing import Anchor, CircleMark, Item, LineMark, Meaning, PathMa
 from templgen.geometry import Contour, Line, Motion, Vec
 from templgen.shapes import ShapeLibrary
 from templgen.sheets.dimension import arrow, dimension
-from templgen.sheets.lettering import CALLOUT, NOTE, words
+from templgen.sheets.lettering import CALLOUT, NOTE, pitch_of, words
 from templgen.sheets.marks import centre_mark
 from templgen.sheets.placement import leader_marks
 
@@ -18,6 +18,10 @@ STATIONS = 7
 """How many stations the sheet has blanks for; a job may have any number."""
 
 _LENGTH, _WIDTH = 100.0, 34.0
+_SIDES = (
+    "half-widths from the middle line; left and right as you look at the face you measure, nose away from",
+    "you (the base plate's too): under a wing, seen from outside, that is not left in flight",
+)
 
 
 def section_figure() -> list[Item]:
@@ -32,7 +36,7 @@ def section_figure() -> list[Item]:
     items: list[Item] = [
         PathMark(contour, Meaning.FRAME, name="section"),
         LineMark(Line(nose - Vec(4.0, 0.0), nose + Vec(_LENGTH + 6.0, 0.0)), Meaning.CENTRE),
-        *dimension(Vec(box.xmin, nose.y), Vec(box.xmax, nose.y), -27.0, "length"),
+        *dimension(Vec(box.xmin, nose.y), Vec(box.xmax, nose.y), -24.5, "length"),
         *_width_dimension(contour),
         *_stations(contour, nose),
     ]
@@ -77,7 +81,8 @@ def _stations(contour: Contour, nose: Vec) -> list[Item]:
     right = nose + Vec(52.0, 0.0)
     items.append(words("right", right.x + 1.5, nose.y + 6.0, NOTE))
     items.append(words("left", right.x + 1.5, nose.y - 8.5, NOTE))
-    items.append(words("half-widths from the middle line; left and right as the nose looks", 0.0, 2.0, NOTE))
+    for count, line in enumerate(_SIDES):
+        items.append(words(line, 0.0, 2.0 + pitch_of(NOTE) * (len(_SIDES) - 1 - count), NOTE))
     return items
 
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 
+import numpy as np
 import pytest
 
 from templgen.drawing import LineMark, Meaning, PathMark, Text, style_of
+from templgen.exporters.pdf import pdf_bytes
 from templgen.geometry import Bounds, Vec
+from templgen.sheets import measuring_sheet
 from templgen.sheets.crosses import corner_crosses
 from templgen.sheets.legend import meanings_of
 from templgen.sheets.lettering import LEAST, WARNING
@@ -16,6 +19,8 @@ from templgen.sheets.marks import SAMPLE
 from templgen.sheets.rulers import RULER_WIDTH, ruler_pair
 from templgen.sheets.title_block import WIDEST
 from templgen.trade.paper import find_paper, printer_margin
+from templgen.units import Unit
+from tests.readers.raster import pdf_picture
 from tests.unit.sheets.support import DEMO, built, sheet, texts
 
 DRAWN = ("template", "rough", "part", "fit")
@@ -151,3 +156,33 @@ def test_letters_are_never_lower_than_the_limit_and_the_great_words_are_7_mm() -
         assert min(heights.values()) >= LEAST
         if each.kind in ("template", "rough", "part"):
             assert heights["OUTSIDE FACE"] == heights["LEFT HAND"] == WARNING
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_a_measuring_sheet_leaves_room_over_its_title_block(paper: str, unit: Unit) -> None:
+    """At least 3 mm of blank paper, measured in the picture, so that one more word does not overflow it."""
+    dots = 150.0 / 25.4
+    for each in measuring_sheet(find_paper(paper), unit):
+        picture = pdf_picture(pdf_bytes([each.drawing]), 150.0)
+        title = next(item for item in each.drawing.items if isinstance(item, Text) and item.text == "Title")
+        # Right of the ruler, and inside the frame.
+        columns = slice(int((title.at.x + 1.0) * dots), int((title.at.x + 150.0) * dots))
+        blank = (picture[:, columns] > 0.98).all(axis=1)
+        row = picture.shape[0] - int((title.at.y + title.height + 0.5) * dots)
+        top = row - int(np.argmin(blank[row::-1]))  # the line along the top of the title block
+        above = top - int(np.argmax(blank[top::-1]))
+        lowest = above - int(np.argmin(blank[above::-1]))
+        assert (above - lowest) / dots >= 3.0, each.title
+
+
+def test_a_measuring_sheet_says_what_left_is() -> None:
+    (section, _) = measuring_sheet(find_paper("letter"), "in")
+    said = " ".join(item.text for item in section.drawing.items if isinstance(item, Text))
+    assert "left and right as you look at the face you measure, nose away from you" in said
+    assert "under a wing, seen from outside, that is not left in flight" in said
+    found = [item for item in section.drawing.items if isinstance(item, Text)]
+    places = {item.text: item.at for item in reversed(found)}  # the first of each is the figure's
+    # Nose to the left: turned until the nose points away from you, the lower side is the left one.
+    assert places["nose"].x < places["left"].x < places["tail"].x
+    assert places["left"].y < places["nose"].y < places["right"].y

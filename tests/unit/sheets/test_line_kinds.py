@@ -1,7 +1,8 @@
 """Line kinds as an eye sees them: pages of the demo in grey at 150 dpi, each kind measured along a stretch.
 
-pdfium draws the page, this module measures ink, and what it finds is held against the table of line kinds that
-a sheet is to keep to (ISO 128-2 types and widths; from memory, confidence high), never against our own styles.
+pdfium draws the page, this module measures ink, and what it finds is held against the table of line kinds
+that a sheet is to keep to (ISO 128-2 types and widths; from memory, confidence high), never against our own
+styles.
 """
 
 from __future__ import annotations
