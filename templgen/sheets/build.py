@@ -38,7 +38,7 @@ from templgen.sheets.remarks import (
     remarks_of,
     stop_words,
 )
-from templgen.sheets.rough import rough_scene
+from templgen.sheets.rough import rough_detail, rough_scene
 from templgen.sheets.scene import Scene
 from templgen.sheets.schedule import drill_schedule
 from templgen.sheets.steps import template_steps, use_words
@@ -154,9 +154,7 @@ class _Maker:
         )
         pages = self._page("template", f"Template: {group.name}", "template", scene, head, words, tiles)
         if is_rough:
-            head = self._head(
-                job.laid_on, "Rough template", "Used first. Same locating holes as the finish one."
-            )
+            head = self._head(job.laid_on, "Rough template", rough_detail(group))
             rough = rough_scene(job, assembly, group, self.remarks)
             pages += self._page("rough", f"Rough template: {group.name}", "rough", rough, head, words, tiles)
         if group.mast is not None:

@@ -127,7 +127,8 @@ def edge_words(job: Job, edge: Edge) -> str:
     if can_butt(job):
         return f"Cut the paper here: it butts against {structure}, {_stop(trim)}, {at}{away}"
     what = f"Edge of the {trim.face} inside" if edge.metal else "Trim line"
-    return f"{what}, at {structure}: {at}{away} Do not cut the paper here: lay the rivet row on the rivets."
+    lay = "lay the sheet on the ringed holes" if job.existing else "lay the rivet row on the rivets"
+    return f"{what}, at {structure}: {at}{away} Do not cut the paper here: {lay}."
 
 
 def _stop(trim: TrimEdge) -> str:

@@ -22,9 +22,15 @@ from templgen.sheets.remarks import Remark, accepted_blocks
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.steps import locating
 
-__all__ = ["rough_scene"]
+__all__ = ["rough_detail", "rough_scene"]
 
 _ROUND = 5.0
+
+
+def rough_detail(group: Group) -> str:
+    """Return what the head of a rough template says of it."""
+    how = "On the same locating holes as" if locating(group.fasteners) else "Laid as"
+    return f"Used first. {how} the finish one."
 
 
 def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark]) -> Scene:
@@ -81,14 +87,19 @@ def _steps(
     job: Job, group: Group, rough: dict[str, tuple[Contour, ...]], plans: Sequence[CuttingPlan]
 ) -> list[Block]:
     holes = listed([str(hole.number) for hole in locating(group.fasteners)])
-    pin = f"Pin this sheet on the locating holes {holes}." if holes else "Lay it where the template was laid."
+    pin, then = "Lay it as the finish template is laid.", "lay the finish template as this one was laid"
+    if holes:
+        pin, then = (
+            f"Pin this sheet on the locating holes {holes}.",
+            "pin the finish template on the same holes",
+        )
     steps = [
         pin,
         *plan_steps(plans)[:1],
         "Cut the paper on the centre of the dashed line and trace against the paper.",
         *plan_steps(plans)[1:],
         f"Cut the metal inside the ink. {_left_for_the_file(job, plans)}",
-        "Then pin the finish template on the same holes, trace it, and file to its edge.",
+        f"Then {then}, trace it, and file to its edge.",
     ]
     blocks: list[Block] = [Heading("How to use it")]
     blocks += [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]

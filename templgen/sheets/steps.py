@@ -28,7 +28,7 @@ def use_words(job: Job, group: Group) -> str:
             "in the waste."
         )
     return (
-        "Cut the paper on the centre of the line. Trace against the paper: the outer edge of the ink is the "
+        "Cut the paper on the centre of the line. Trace against it: the outer edge of the ink is the "
         "finished edge, the ink is waste."
     )
 
@@ -105,5 +105,6 @@ def _cutting(job: Job, assembly: Assembly, group: Group, rough: bool) -> list[st
             f"Cut to the rough line, {rough_words(job)} inside, then file to the centre of the finish line.",
         ]
     if rough:
-        return ["Rough cut first, by its own sheet on the same holes; then trace this one and file to it."]
+        how = "on the same holes" if locating(group.fasteners) else "laid in the same way"
+        return [f"Rough cut first, by its own sheet {how}; then trace this one and file to it."]
     return ["Trace, cut inside the ink, file to its outer edge."]

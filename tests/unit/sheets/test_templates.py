@@ -354,3 +354,11 @@ def test_the_fit_page_tells_its_steps_in_the_unit_of_the_job_first() -> None:
     job = Path(__file__).parents[2] / "golden" / "metric_mast" / "job.toml"
     metric = texts(sheet("fit", job.read_text(encoding="utf-8")).drawing)
     assert {"0.25 mm (0.010 in) less", "0.25 mm (0.010 in) more"} <= set(metric)
+
+
+def test_without_locating_holes_no_sheet_speaks_of_them() -> None:
+    rough = next(each for each in built(starter("existing"), "a4") if each.kind == "rough")
+    told = " ".join(text for each in built(starter("existing"), "a4") for text in texts(each.drawing))
+    assert "Laid as the finish one." in " ".join(texts(rough.drawing))
+    assert "locating" not in told
+    assert "on the same holes" not in told
