@@ -21,7 +21,7 @@ from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_half_planes, lines_of, widest_of
 from templgen.geometry.distance import contour_contour, point_contour, point_segment
 from templgen.geometry.vector import Vec
-from templgen.geometry.waves import Wave, highest, highest_between, wave_of
+from templgen.geometry.waves import Lowest, Wave, highest_between, wave_of
 
 __all__ = [
     "Held",
@@ -291,16 +291,17 @@ def _refined(space: HoleSpace, figure: Floats, looks: Sequence[Held], step: floa
     best = looks[1]
     if not step:
         return best
-    low, high = best.angle - step, best.angle + step
+    bounds = Lowest(best.angle - step, best.angle + step)
     points = figure.tolist()
-    waves = [_wave(space, points, held) for held in looks]
+    for held in looks:
+        bounds.add(_wave(space, points, held), best.clearance + _CLOSE_ENOUGH)
     for _ in range(_MOST_LOOKS):
-        angle, most = highest(waves, low, high)
-        if most <= best.clearance + _CLOSE_ENOUGH:
+        angle = bounds.highest()
+        if angle is None:
             break
         held = hold(space, figure, angle, best)
-        waves.append(_wave(space, points, held))
         best = max(best, held, key=lambda each: each.clearance)
+        bounds.add(_wave(space, points, held), best.clearance + _CLOSE_ENOUGH)
     return best
 
 

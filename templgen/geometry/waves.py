@@ -15,7 +15,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Wave", "highest", "highest_between", "wave_of"]
+__all__ = ["Lowest", "Wave", "highest_between", "wave_of"]
 
 Floats = NDArray[np.float64]
 Wave: TypeAlias = tuple[float, float, float]
@@ -46,21 +46,39 @@ def wave_of(planes: tuple[Plane, Plane, Plane], points: Sequence[Sequence[float]
     return middle, cosine, sine
 
 
-def highest(waves: Sequence[Wave], low: float, high: float) -> tuple[float, float]:
-    """Return the angle in a stretch (degrees) where the lowest of some waves is highest, and how high it is.
+class Lowest:
+    """The lowest of some waves over a stretch of angles (degrees), as far as it may be higher than wanted.
 
-    It lies at an end, at the top of a wave, or where two of them cross.
+    It is highest at an end, at the top of a wave, or where two of them cross.
     """
-    angles, near = [low, high], math.radians((low + high) / 2)
-    for number, (m, a, b) in enumerate(waves):
-        angles.append(low + (math.degrees(math.atan2(b, a)) - low) % 360.0)
-        for n, c, d in waves[:number]:
+
+    def __init__(self, low: float, high: float) -> None:
+        self._low, self._high = low, high
+        self._waves: list[Wave] = []
+        self._peaks: list[tuple[float, float]] = [(math.inf, low), (math.inf, high)]
+
+    def add(self, wave: Wave, least: float) -> None:
+        """Add a wave; what is no higher than `least` is forgotten."""
+        m, a, b = wave
+        near = math.radians((self._low + self._high) / 2)
+        angles = [self._low + (math.degrees(math.atan2(b, a)) - self._low) % 360.0]
+        for n, c, d in self._waves:
             angles += _crossings(m - n, a - c, b - d, near)
-    turns = np.array([angle for angle in angles if low <= angle <= high])
-    table, radians = np.array(waves), np.radians(turns)
-    heights = (table[:, :1] + table[:, 1:] @ np.array([np.cos(radians), np.sin(radians)])).min(axis=0)
-    best = int(heights.argmax())
-    return float(turns[best]), float(heights[best])
+        self._waves.append(wave)
+        peaks = [(min(height, _height(wave, angle)), angle) for height, angle in self._peaks]
+        for angle in angles:
+            if self._low <= angle <= self._high:
+                peaks.append((min(_height(each, angle) for each in self._waves), angle))
+        self._peaks = [peak for peak in peaks if peak[0] > least]
+
+    def highest(self) -> float | None:
+        """Return the angle where the lowest wave is highest; None where it is nowhere higher than wanted."""
+        return max(self._peaks)[1] if self._peaks else None
+
+
+def _height(wave: Wave, angle: float) -> float:
+    radians = math.radians(angle)
+    return wave[0] + wave[1] * math.cos(radians) + wave[2] * math.sin(radians)
 
 
 def highest_between(waves: Sequence[Wave], angles: Sequence[float]) -> Floats:
