@@ -25,6 +25,7 @@ from templgen.geometry.holding import HoleSpace, nearest_normal
 from templgen.geometry.plate import Bay, Lump, Plate
 from templgen.geometry.segment import split
 from templgen.geometry.solids import Solid, block, prism, rod
+from templgen.geometry.tolerance import CONTACT
 from templgen.layout.assembly import SKIN_PLANE, StructureLine
 from templgen.layout.openings.model import Nutplate, Obstacle, OpeningSet, Place3
 from templgen.trade.source import Source
@@ -179,9 +180,10 @@ def clear_space(opening: OpeningSet) -> HoleSpace:
 def gap_between(one: Contour, other: Contour) -> float:
     """Return the least distance of two closed outlines, mm; below 0 by how deep one reaches into the
     other."""
-    deep = max(reach_beyond(one, other, Side.INSIDE), reach_beyond(other, one, Side.INSIDE))
-    if deep > 0.0:
-        return -max(deep, _TOUCH)
+    if one.bounds.overlaps(other.bounds):
+        deep = max(reach_beyond(one, other, Side.INSIDE), reach_beyond(other, one, Side.INSIDE))
+        if deep > 0.0:
+            return -max(deep, _TOUCH)
     apart = contour_contour(one, other).distance
     return apart if apart > 0.0 else -_TOUCH
 
@@ -197,8 +199,9 @@ def reach_beyond(one: Contour, other: Contour, side: Side) -> float:
 
 
 def _between_crossings(one: Contour, other: Contour) -> Iterator[Vec]:
+    near = [edge for edge in other.segments if edge.bounds.near(one.bounds, CONTACT)]
     for segment in one.segments:
-        places = [p for edge in other.segments for p in intersections(segment, edge)]
+        places = [p for edge in near for p in intersections(segment, edge)]
         if places:
             cuts = [segment.parameter_of(place) for place in places]
             yield from (piece.midpoint for piece in split(segment, cuts))

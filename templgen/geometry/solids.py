@@ -101,13 +101,14 @@ class Standing:
 
 
 def nearest_gaps(
-    points: Floats, edges: Floats, normals: Floats, others: Standing
+    points: Floats, edges: Floats, normals: Floats, others: Standing | Sequence[Solid]
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
 
     Face normals come first, for all; edges are looked at only where faces do not put a solid farther away
     than another.
     """
+    others = others if isinstance(others, Standing) else Standing(others)
     least, number = np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
     if not others.solids:
         return least, number

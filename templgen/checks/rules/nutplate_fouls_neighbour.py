@@ -12,6 +12,7 @@ Source: Overlap is derived. 1/32 in to heads is a shop margin, common practice, 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -23,7 +24,7 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name
-from templgen.geometry import Contour, Side, Vec, contour_contour, locate, point_contour
+from templgen.geometry import Bounds, Contour, Side, Vec, contour_contour, locate, point_contour
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import Nutplate, OpeningSet
 from templgen.trade.limits import limit
@@ -109,11 +110,24 @@ def _heads(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> I
         head, radius = holes.fastener(index), float(holes.head_inside[index])
         if np.isnan(radius):
             continue
-        gaps = [(head_gap(_outline(plate), head.at, radius), plate) for plate in plates]
-        gap, plate = min(gaps, key=lambda each: each[0])
+        gap, plate = _nearest(plates, head.at, radius)
         on = Subject(head.where, opening.name, opening.ring_face, head.plane, head.at)
         said = _head_words(gap, f"{plate.name} and the head of {hole_name(head)} on the inside", on)
         yield _Gap(gap, head.doubt + doubts[plate.name], said)
+
+
+def _nearest(plates: Sequence[Nutplate], at: Vec, radius: float) -> tuple[float, Nutplate]:
+    """The nutplate that a head comes nearest to; one whose box is farther away than that is not measured."""
+    here = Bounds(at.x, at.y, at.x, at.y)
+    to_boxes = [_outline(plate).bounds.distance_to(here) for plate in plates]
+    apart = [away - radius if away > 0.0 else -math.inf for away in to_boxes]
+    best, found = math.inf, len(plates)
+    for number in sorted(range(len(plates)), key=apart.__getitem__):
+        if apart[number] > best:
+            break
+        gap = head_gap(_outline(plates[number]), at, radius)
+        best, found = min((best, found), (gap, number))
+    return best, plates[found]
 
 
 def head_gap(outline: Contour, at: Vec, radius: float) -> float:
@@ -172,8 +186,12 @@ def _to_edges(survey: Survey, opening: OpeningSet, outline: Contour) -> Iterator
     if opening.ring_made == "whole":
         return
     pieces = [survey.assembly.faces[name].outline for name in opening.ring_faces]
-    on_one = max((_stays_in(outline, piece.outer) for piece in pieces if piece is not None), default=None)
-    if on_one is not None:
+    on_one = -math.inf
+    for piece in pieces:
+        # what stays on one piece reaches out of every other
+        if piece is not None and on_one < 0.0:
+            on_one = max(on_one, _stays_in(outline, piece.outer))
+    if on_one > -math.inf:
         # a piece has the other two edges as well; where they are as near, it is they that are named
         yield on_one + ROUNDING_MM, "the ring's cut"
 
