@@ -1,8 +1,10 @@
 """The box on the cover can not come out through the opening.
 
 Rule: The box with its plugs goes straight out through the clear hole, past the nutplates; where it does not,
-    it may be moved aside inside first, or plugs may be undone in reach. Impossible is said only with a proof:
-    a box that is thicker every way than the hole is wide.
+    it may be moved aside inside first, or plugs may be undone in reach, or the cover is lifted with it and
+    tilted by 10, 20, 30, 45 or 60 degrees about an axis of the box before it is drawn out. Tilted it passes
+    only if all of it is proven to stay clear all the way, cover and room behind too. Impossible is said only
+    with a proof: a box that is thicker every way than the hole is wide.
 Why: What went in while the skin was open has to come out when it fails.
 Bad: A plug that stands 15 mm out of the box under the ring, with no room to move the box away from it.
 Good: The same plug on the side where 20 mm are free, or on top.
@@ -27,17 +29,20 @@ from templgen.checks.openings import (
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
+from templgen.checks.way_out import LEANS, LeaningOut, leaning_out, nutplate_solids, plug_corners
 from templgen.checks.words import both
 from templgen.geometry import Contour, Vec
 from templgen.geometry.convex import convex_hull
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import clearance_in, hold
 from templgen.geometry.poses import Body, clearing_of, pose_round
-from templgen.geometry.solids import Solid, prism
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.layout.openings.model import HangingBox, OpeningSet, Plug
 
 DIRECTIONS = 36
+
+ASIDE_TOLD = 0.5
+"""A move aside of less is not worth a word, mm."""
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -99,15 +104,49 @@ def _of_box(survey: Survey, opening: OpeningSet, box: HangingBox) -> Finding:
                 f"{each.words}, {both(clear)} clear"
             )
             return told_one(RULE, clear, 0.0, doubt, Told(on, message))
+    for each in tries:
+        leaning = leaning_out(survey, opening, box, each.kept)
+        if leaning is not None:
+            said = Told(on, _leaning_words(opening, box, each, leaning))
+            return told_one(RULE, leaning.clearance, 0.0, doubt, said)
+    return _not_found(opening, box, straight[0][0])
+
+
+def _not_found(opening: OpeningSet, box: HangingBox, straight: float) -> Finding:
     return RULE.found(
         Verdict.FAIL,
         f"no way out of {opening.name} was found for {box.name} with its plugs: straight out it lacks "
-        f"{both(-straight[0][0])}",
-        on,
+        f"{both(-straight)}; {_tried_words(opening)}",
+        of_opening(opening, opening.cover_face, box.footprint.centroid),
         severity=Severity.WARNING,
-        measured=straight[0][0],
+        measured=straight,
         limit=0.0,
         cure="move or turn the box, put plugs on top, or make the opening larger",
+    )
+
+
+def _tried_words(opening: OpeningSet) -> str:
+    if opening.room is None:
+        return "tilted it was not tried, because the room behind is not given"
+    if any(plate.outline is not None and plate.spec.height is None for plate in opening.nutplates):
+        return "tilted it was not tried, because the height of the nutplates is not known"
+    tilts = ", ".join(f"{lean:g}" for lean in LEANS if lean)
+    return f"nor does it pass tilted with its cover by {tilts} degrees about its x or y axis"
+
+
+def _leaning_words(opening: OpeningSet, box: HangingBox, each: _Try, way: LeaningOut) -> str:
+    axis = "y" if way.deeper.endswith("x") else "x"
+    moves = [f"lift the cover {both(way.lift)}"]
+    if way.angle:
+        moves.append(
+            f"tilt it {way.angle:g} degrees about the {axis} axis of {box.name}, the {way.deeper} end inwards"
+        )
+    if way.aside > ASIDE_TOLD:
+        moves.append(f"move it {both(way.aside)} aside")
+    tilted = " tilted" if way.angle else ""
+    return (
+        f"{box.name} comes out of {opening.name}{tilted}, with its cover{each.words}: {', '.join(moves)}, "
+        f"then draw it straight out; at least {both(way.clearance)} clear"
     )
 
 
@@ -117,20 +156,6 @@ def _tries(box: HangingBox) -> list[_Try]:
     kept = tuple(plug for plug in box.plugs if plug.undone == "on")
     every = _Try(box, box.plugs, ())
     return [every, _Try(box, kept, undone)] if undone else [every]
-
-
-def plug_corners(box: HangingBox, plug: Plug) -> tuple[Vec, ...]:
-    """Return the corners of a plug's shadow in the skin plane, in order."""
-    top = plug.side == "top"
-    along = box.frame.apply_direction(Vec(1.0, 0.0)) if top else plug.direction
-    back, out = (-plug.width / 2, plug.width / 2) if top else (0.0, plug.stands_out)
-    aside = along.perp() * ((plug.height if top else plug.width) / 2)
-    return (
-        plug.at + along * back - aside,
-        plug.at + along * out - aside,
-        plug.at + along * out + aside,
-        plug.at + along * back + aside,
-    )
 
 
 def _straight(opening: OpeningSet, corners: Sequence[Vec]) -> float:
@@ -144,28 +169,23 @@ def _straight(opening: OpeningSet, corners: Sequence[Vec]) -> float:
 def _aside(survey: Survey, opening: OpeningSet, each: _Try) -> tuple[Vec, float] | None:
     """A move within the hole, without turning, after which the shadow passes; None where none is found.
 
-    Box and hole are convex, so a straight move between two places where the box stands in the hole keeps it
-    there.
+    A flush cover stands in the skin hole and can not be moved aside before it is lifted. Box and hole are
+    convex, so a straight move between two places where the box stands in the hole keeps it there.
     """
     space, bay, box = clear_space(opening), bay_of(survey, opening), each.box
     held = hold(space, np.array([(p.x, p.y) for p in each.corners]), 0.0)
     at_home = clearance_in(opening.clear_hole.as_ccw(), box.footprint.vertices)
     if held.clearance < 0.0 or at_home < 0.0 or not space.is_convex or bay is None:
         return None
+    if opening.cover_kind == "flush":
+        return None
     clear = _straight(opening, [corner + held.at for corner in each.corners])
-    solids = (*bay.solids, *_nutplate_solids(survey, opening))
+    solids = (*bay.solids, *nutplate_solids(survey, opening))
     for body, depth in slabs_of(box, each.kept):
         home = pose_round(body, 0.0, 0.0, 0.0, body.centre, depth)
         moved = pose_round(body, 0.0, 0.0, 0.0, body.centre + held.at, depth)
         clear = min(clear, clearing_of(body, home, moved, solids, bay.area, 0.0).gap)
     return (held.at, clear) if clear > 0.0 else None
-
-
-def _nutplate_solids(survey: Survey, opening: OpeningSet) -> Iterator[Solid]:
-    ring = survey.assembly.faces[opening.ring_face].thickness
-    for plate in opening.nutplates:
-        if plate.outline is not None and plate.spec.height is not None:
-            yield prism(plate.name, plate.outline.vertices, ring, ring + plate.spec.height)
 
 
 def slabs_of(box: HangingBox, plugs: Sequence[Plug]) -> Iterator[tuple[Body, float]]:
