@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 from pydantic import Field
 
+from templgen.errors import JobError
 from templgen.job.fields import (
     HoleText,
     HowWell,
@@ -25,6 +26,7 @@ __all__ = [
     "FastenerDef",
     "Hand",
     "LineIs",
+    "MadeKind",
     "Skin",
     "Structure",
     "StructureRivets",
@@ -33,16 +35,40 @@ __all__ = [
 Hand = Literal["left", "right"]
 FaceSide = Literal["outside", "inside"]
 LineIs = Literal["heel", "free flange edge", "web face", "rivet row"]
+MadeKind = Literal["locating", "rivet", "screw", "hole", "cut"]
 
 
 class DrilledTo(Node):
-    """How well holes and cut lines will be made, in mm either way; no silent zero."""
+    """How well holes and cut lines will be made, either way; said of every kind that the job has."""
 
-    locating: HowWell = Field(description="how well the locating holes are drilled", examples=['"0.2 mm"'])
-    rivet: HowWell = Field(description="how well rivet holes are drilled", examples=['"0.2 mm"'])
-    screw: HowWell = Field(description="how well screw holes are drilled", examples=['"0.2 mm"'])
-    hole: HowWell = Field(description="how well plain round holes are drilled", examples=['"0.3 mm"'])
-    cut: HowWell = Field(description="how well edges are cut and filed", examples=['"0.3 mm"'])
+    locating: HowWell | None = Field(
+        None, description="how well the locating holes are drilled", examples=['"0.2 mm"']
+    )
+    rivet: HowWell | None = Field(
+        None, description="how well rivet holes are drilled, if there are any", examples=['"0.2 mm"']
+    )
+    screw: HowWell | None = Field(
+        None, description="how well screw holes are drilled, if there are any", examples=['"0.2 mm"']
+    )
+    hole: HowWell | None = Field(
+        None, description="how well plain round holes are drilled, if there are any", examples=['"0.3 mm"']
+    )
+    cut: HowWell | None = Field(
+        None, description="how well edges are cut and filed, if there are any", examples=['"0.3 mm"']
+    )
+
+    @property
+    def given(self) -> dict[str, float]:
+        """What the job says, by kind, mm."""
+        found = {kind: getattr(self, kind) for kind in get_args(MadeKind)}
+        return {kind: value for kind, value in found.items() if value is not None}
+
+    def of(self, kind: MadeKind) -> float:
+        """Return how well a kind of hole or edge is made, mm. Raises JobError where it is not said."""
+        given = getattr(self, kind)
+        if given is None:
+            raise JobError(f"drilled_to says nothing of {kind}, which the job needs", at=self.where())
+        return float(given)
 
 
 class Axes(Node):

@@ -13,6 +13,7 @@ from templgen.errors import JobError, JobFaults, ShapeError
 from templgen.job.around import Around, Faults, access_faults, made_from_faults, mention
 from templgen.job.cutting import CUTTING_CHECKS
 from templgen.job.fields import Node, Place, ShapeUse
+from templgen.job.made import made_faults
 from templgen.job.model import (
     Bracket,
     Cutout,
@@ -54,7 +55,8 @@ def sense_faults(nodes: Iterable[Node], around: Around) -> list[JobError]:
         if check is not None and id(node) not in wrong:
             faults += check(node, around)
     holes = {node.name: node for node in nodes if isinstance(node, SingleHole)}
-    return faults + list(_rings(holes))
+    made = [fault for node in nodes if isinstance(node, Job) for fault in made_faults(node, nodes)]
+    return [*faults, *_rings(holes), *made]
 
 
 def _checks_of(nodes: Iterable[Node]) -> dict[type[Node], Callable[[Any, Around], Faults]]:

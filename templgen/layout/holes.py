@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Literal
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Motion, Vec
+from templgen.job.airframe import MadeKind
 from templgen.job.model import HoleSet, Job, SingleHole
 from templgen.job.names import PAPER, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
@@ -27,7 +27,7 @@ __all__ = [
 ]
 
 NUTPLATE = "a nutplate"
-_KIND_KEY: dict[str, Literal["rivet", "screw", "hole"]] = {
+_KIND_KEY: dict[str, MadeKind] = {
     "solid rivet": "rivet",
     "blind rivet": "rivet",
     "screw": "screw",
@@ -37,7 +37,7 @@ _KIND_KEY: dict[str, Literal["rivet", "screw", "hole"]] = {
 
 def drilled_to(job: Job, spec: FastenerSpec, locating: bool) -> float:
     """Return how well a hole of this kind will be made, mm either way."""
-    return job.drilled_to.locating if locating else float(getattr(job.drilled_to, _KIND_KEY[spec.kind]))
+    return job.drilled_to.of("locating" if locating else _KIND_KEY[spec.kind])
 
 
 class Maker:
@@ -102,7 +102,7 @@ def add_hole_set(draft: Draft, holes: HoleSet, maker: Maker, group: str) -> None
     else:
         stack = stack_of(draft, holes.through, maker.plane, maker.own, at)
     made_from = way_of_marking(draft, holes.made_from, maker.made_from, holes.where("made_from"))
-    doubts = (drilled_to(draft.job, spec, False), drilled_to(draft.job, spec, True))
+    doubts = {is_locating: drilled_to(draft.job, spec, is_locating) for is_locating in set(locating)}
     where = holes.where("points" if holes.pattern is None else "pattern")
     first, row, access = next_number(draft), holes.row or "", holes.access or ""
     to_plane, plane, feature, head = maker.to_plane, maker.plane, maker.feature, holes.head

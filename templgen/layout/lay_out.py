@@ -181,9 +181,7 @@ def _assembly(draft: Draft) -> Assembly:
             if bracket.room_behind_web is not None
         },
         smallest_file=job.smallest_file,
-        drilled_to={
-            key: getattr(job.drilled_to, key) for key in ("locating", "rivet", "screw", "hole", "cut")
-        },
+        drilled_to=job.drilled_to.given,
         notes=tuple(draft.notes),
         laid_on=job.laid_on,
         measured=_measured_frame(job),

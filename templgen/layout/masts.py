@@ -72,7 +72,7 @@ def add_mast_cutout(draft: Draft, mast: Mast) -> None:
             contour,
             _passed(draft, plate, contour),
             CutPurpose.FIT,
-            draft.job.drilled_to.cut,
+            draft.job.drilled_to.of("cut"),
             section.deviation,
             where=mast.where("section"),
         )
@@ -152,7 +152,7 @@ def _bore(draft: Draft, mast: Mast, frame: Motion, plate: str) -> Cutout:
         Contour.circle(Vec(0.0, 0.0), bore.diameter / 2).moved(frame).as_ccw(),
         (plate,),
         CutPurpose.FIT,
-        draft.job.drilled_to.hole,
+        draft.job.drilled_to.of("hole"),
         where=bore.where("diameter"),
     )
 

@@ -69,7 +69,7 @@ def add_cutout(draft: Draft, cutout: CutoutDef) -> None:
             contour,
             _faces(draft, cutout, contour),
             CutPurpose(cutout.purpose),
-            draft.job.drilled_to.cut,
+            draft.job.drilled_to.of("cut"),
             outline.deviation,
             where=cutout.where(),
         )

@@ -110,7 +110,7 @@ def _add_cutout(draft: Draft, opening: Opening, name: str, contour: Contour, fac
             contour.moved(plan.frame).as_ccw(),
             faces,
             CutPurpose.ACCESS,
-            draft.job.drilled_to.cut,
+            draft.job.drilled_to.of("cut"),
             plan.rows.deviation,
             where=opening.where("outline"),
         )

@@ -13,6 +13,14 @@ from templgen.sheets.notes import Block, Heading, Paragraph
 
 __all__ = ["decision_blocks"]
 
+_MADE = {
+    "locating": "locating holes",
+    "rivet": "rivets",
+    "screw": "screws",
+    "hole": "plain holes",
+    "cut": "cuts",
+}
+
 
 def decision_blocks(job: Job, assembly: Assembly) -> list[Block]:
     """Return the decisions of a job: side and measuring, what is made, what was chosen for the builder."""
@@ -41,12 +49,8 @@ def _whole_job(job: Job) -> Iterator[tuple[str, str]]:
         "Places:",
         f"from {job.axes.origin}; x {job.axes.x}, y {job.axes.y}; measured to {one(job, job.measured_to)}.",
     )
-    drilled = job.drilled_to
-    yield (
-        "Made to:",
-        f"locating holes {one(job, drilled.locating)}, rivets {one(job, drilled.rivet)}, "
-        f"screws {one(job, drilled.screw)}, cuts {one(job, drilled.cut)}, either way.",
-    )
+    said = [f"{_MADE[kind]} {one(job, value)}" for kind, value in job.drilled_to.given.items()]
+    yield "Made to:", f"{', '.join(said)}, either way." if said else "nothing said."
 
 
 def _size(job: Job, contour: Contour) -> str:
