@@ -48,6 +48,11 @@ def _distinct(points: Iterable[Vec]) -> tuple[Vec, ...]:
     return tuple(kept)
 
 
+def _clear(radius: float) -> float:
+    """How far beside a circle nothing touches it for certain, mm: more than any slack and rounding."""
+    return 2 * CONTACT + 1e-14 * radius
+
+
 def _shared_ends(a: Segment, b: Segment) -> list[Vec]:
     of_b = [point for point in (b.start, b.end) if on_segment(point, a)]
     return of_b + [point for point in (a.start, a.end) if on_segment(point, b)]
@@ -55,6 +60,9 @@ def _shared_ends(a: Segment, b: Segment) -> list[Vec]:
 
 def _line_line(a: Line, b: Line) -> list[Vec]:
     along, other = a.direction, b.direction
+    sides = along.cross(b.start - a.start), along.cross(b.end - a.start)
+    if min(sides) > 2 * CONTACT or max(sides) < -2 * CONTACT:
+        return []
     sine = along.cross(other)
     ends = _shared_ends(a, b)
     if ends or abs(sine) <= ANGLE_NOISE:
@@ -68,7 +76,11 @@ def _line_arc(line: Line, arc: Arc) -> list[Vec]:
     along = line.direction
     to_centre = arc.centre - line.start
     foot = line.start + along * to_centre.dot(along)
-    away = abs(along.cross(to_centre))
+    away, clear = abs(along.cross(to_centre)), _clear(arc.radius)
+    if away > arc.radius + clear:
+        return []
+    if max(line.start.distance_to(arc.centre), line.end.distance_to(arc.centre)) < arc.radius - clear:
+        return []
     ends = _shared_ends(line, arc)
     if away > arc.radius + CONTACT:
         return ends
@@ -80,7 +92,9 @@ def _line_arc(line: Line, arc: Arc) -> list[Vec]:
 
 def _arc_arc(a: Arc, b: Arc) -> list[Vec]:
     between = b.centre - a.centre
-    distance = between.length
+    distance, clear = between.length, _clear(max(a.radius, b.radius))
+    if distance > a.radius + b.radius + clear or abs(a.radius - b.radius) - distance > clear:
+        return []
     ends = _shared_ends(a, b)
     if distance <= CONTACT:
         # one circle, or circles inside each other that never meet

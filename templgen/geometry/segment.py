@@ -39,6 +39,7 @@ class Line:
     start: Vec
     end: Vec
     _box: Bounds | None = field(init=False, repr=False, compare=False, default=None)
+    _along: Vec | None = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self) -> None:
         _require_ends("line", self.start, self.end)
@@ -60,8 +61,12 @@ class Line:
 
     @property
     def direction(self) -> Vec:
-        """Unit vector from start to end."""
-        return (self.end - self.start).unit()
+        """Unit vector from start to end; worked out once."""
+        if self._along is None:
+            along = (self.end - self.start).unit()
+            object.__setattr__(self, "_along", along)
+            return along
+        return self._along
 
     @property
     def midpoint(self) -> Vec:
