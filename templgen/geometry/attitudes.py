@@ -7,7 +7,7 @@ edge). It is looked at only when it may have more room than all that was found s
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from heapq import heapify, heappop, heappush
 from typing import TypeAlias
 
@@ -104,9 +104,10 @@ class _Seek(Struct, frozen=True):
         """The first attitude of every turn that is not wider than the opening anywhere, and of the first
         turn."""
         crowded, widest = is_crowded(self.bay), self.opening.widest
-        for number, turn in enumerate(_turns(self.plate, crowded)):
+        turns = _turns(self.plate, crowded)
+        for number, (turn, across) in enumerate(zip(turns, self.plate.across_all(turns), strict=True)):
             # what is held with room all round is by twice that much narrower than the opening
-            most = (widest - self.plate.across(turn)) / 2 if number else math.inf
+            most = (widest - across) / 2 if number else math.inf
             tilts = tuple(tilts_of(self.plate, turn, self.bay, crowded)) if most >= 0.0 else ()
             if tilts:
                 yield _Attitude(turn, number, tilts, 0, most)
@@ -144,13 +145,14 @@ def _turns(plate: Plate, crowded: bool) -> list[float]:
     step = 180.0 / _DIRECTIONS
     widths = plate.widths(_DIRECTIONS)
     narrow: list[float] = []
-    for number in sorted(range(_DIRECTIONS), key=lambda each: widths[each]):
-        if widths[number] <= min(widths[number - 1], widths[(number + 1) % _DIRECTIONS]):
-            turn = _narrowest(plate, step * number, step)
-            if all(_apart(turn, other) > 1.0 for other in narrow):
-                narrow.append(turn)
-        if len(narrow) == _MOST_NARROW:
-            break
+    least = [
+        number
+        for number in sorted(range(_DIRECTIONS), key=lambda each: widths[each])
+        if widths[number] <= min(widths[number - 1], widths[(number + 1) % _DIRECTIONS])
+    ]
+    for turn in _narrowest(plate, [step * number for number in least], step):
+        if len(narrow) < _MOST_NARROW and all(_apart(turn, other) > 1.0 for other in narrow):
+            narrow.append(turn)
     narrow.sort(key=lambda turn: (round(plate.across(turn), 6), turn))
     square = [45.0 * n for n in range(4) if all(_apart(45.0 * n, turn) > 5.0 for turn in narrow)]
     others = sorted(square, key=plate.across) if crowded else []
@@ -163,13 +165,15 @@ def _apart(turn: float, other: float) -> float:
     return abs((turn - other + 90.0) % 180.0 - 90.0)
 
 
-def _narrowest(plate: Plate, turn: float, step: float) -> float:
-    best = (plate.across(turn), turn)
+def _narrowest(plate: Plate, turns: Sequence[float], step: float) -> list[float]:
+    """The narrowest way within a step of each of some, looked for nearer and nearer."""
+    best = list(zip(plate.across_all(turns), turns, strict=True))
     while step > 1e-5:
         step /= 2
-        turns = (best[1] - step, best[1] + step)
-        best = min(best, *zip(plate.across_all(turns), turns, strict=True))
-    return best[1]
+        tries = [turn + way for _, turn in best for way in (-step, step)]
+        found = list(zip(plate.across_all(tries), tries, strict=True))
+        best = [min(each, *pair) for each, *pair in zip(best, found[::2], found[1::2], strict=True)]
+    return [turn for _, turn in best]
 
 
 def tilts_of(plate: Plate, turn: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:

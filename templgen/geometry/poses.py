@@ -159,10 +159,8 @@ def _seen(
     """Gaps (p,) at fractions (p,) of a way, and what is nearest at each."""
     points, edges, normals = _posed(body, start, end, at)
     names = [*(solid.name for solid in others.solids), "the walls of the bay"]
-    gap, nearest = nearest_gaps(points, edges, normals, others)
-    if area is not None:
-        walls = _to_walls(points, area)
-        gap, nearest = np.minimum(gap, walls), np.where(walls < gap, len(others.solids), nearest)
+    walls = None if area is None else _to_walls(points, area)
+    gap, nearest = nearest_gaps(points, edges, normals, others, walls)
     return gap, [names[index] for index in nearest]
 
 

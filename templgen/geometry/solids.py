@@ -101,15 +101,20 @@ class Standing:
 
 
 def nearest_gaps(
-    points: Floats, edges: Floats, normals: Floats, others: Standing | Sequence[Solid]
+    points: Floats,
+    edges: Floats,
+    normals: Floats,
+    others: Standing | Sequence[Solid],
+    least: Floats | None = None,
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
 
-    Face normals come first, for all; edges are looked at only where faces do not put a solid farther away
-    than another.
+    Where all are at least `least` (p,) away, that is returned with the number of solids. Face normals come
+    first, for all; edges are looked at only where faces do not put a solid farther away than another.
     """
     others = others if isinstance(others, Standing) else Standing(others)
-    least, number = np.full(len(points), np.inf), np.zeros(len(points), dtype=np.intp)
+    least = np.full(len(points), np.inf) if least is None else least.copy()
+    number = np.full(len(points), len(others.solids), dtype=np.intp)
     if not others.solids:
         return least, number
     sure = _apart_by_faces(points, normals, others)
