@@ -15,7 +15,7 @@ from templgen.geometry.segment import Arc, Segment, split
 from templgen.geometry.tolerance import CONTACT
 from templgen.geometry.vector import Vec
 
-__all__ = ["Side", "contour_inside", "locate", "region_contains", "require_valid"]
+__all__ = ["Side", "contour_inside", "contours_meet", "locate", "region_contains", "require_valid"]
 
 
 class Side(Enum):
@@ -61,6 +61,12 @@ def contour_inside(inner: Contour, outer: Contour) -> bool:
         if any(locate(piece.midpoint, outer) is Side.OUTSIDE for piece in pieces):
             return False
     return True
+
+
+def contours_meet(a: Contour, b: Contour) -> bool:
+    """Whether the lines of two contours cross or touch."""
+    near = [other for other in b.segments if other.bounds.near(a.bounds, CONTACT)]
+    return any(intersections(one, other) for one in a.segments for other in near)
 
 
 def require_valid(region: Region) -> Region:

@@ -25,7 +25,7 @@ Point3 = tuple[Vec, float]
 """A place in the skin plane and its depth, mm."""
 
 _LOOKS = 120
-_NEARER = 48
+_NEARER = 56
 _STEP = 1e-4
 """Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 

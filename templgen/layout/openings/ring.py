@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
 from msgspec import Struct
 
 from templgen.errors import JobError
@@ -86,14 +87,18 @@ def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
 
 def _best(middle: Vec, holes: Sequence[tuple[Vec, float]], both: bool) -> float:
     """Return the direction whose cut leaves most beyond all edge distances; the first of equals, from +x."""
-    arms = [(hole - middle, least) for hole, least in holes]
-    angles = sorted(arm.angle % 360.0 for arm, _ in arms) or [0.0]
+    arms = [hole - middle for hole, _ in holes]
+    x, y = np.array([(arm.x, arm.y) for arm in arms]).reshape(-1, 2).T
+    least = np.array([edge for _, edge in holes])
+    angles = sorted(arm.angle % 360.0 for arm in arms) or [0.0]
     best, found = -math.inf, 0.0
     for one, other in zip(angles, [*angles[1:], angles[0] + 360.0], strict=True):
         degrees = (one + other) / 2 % 360.0
         ray = Vec.polar(1.0, degrees)
-        beside = (abs(ray.cross(arm)) - least for arm, least in arms if both or ray.dot(arm) > 0)
-        clear = min(beside, default=0.0)
+        beside = np.abs(ray.x * y - ray.y * x) - least
+        if not both:
+            beside = beside[ray.x * x + ray.y * y > 0]
+        clear = float(beside.min()) if len(beside) else 0.0
         if clear > best + 1e-6:
             best, found = clear, degrees
     return found
