@@ -18,6 +18,7 @@ from templgen.errors import GeometryError, JobError, Location
 from templgen.geometry import Contour, Side, contour_contour, fillet, locate, offset_contour
 from templgen.geometry.contains import contours_meet
 from templgen.geometry.corner import turn_at
+from templgen.job.airframe import MadeKind
 from templgen.job.fields import ShapeUse
 from templgen.job.model import Job
 from templgen.job.openings import Opening
@@ -141,29 +142,32 @@ class _Builder:
         lug = self._reach.inwards + preferred_edge(self._hardware.lug)
         return max(preferred_edge(self._hardware.screw), lug)
 
+    def _made_to(self, kind: MadeKind) -> float:
+        return self._job.drilled_to.of(kind)
+
     def _outer_edge(self) -> float:
         """From the screw line to the cover's edge; at a lip heads stay off the bend, holes off reliefs."""
         screw, lip = self._hardware.screw, lip_of(self._draft, self._opening)
         if lip is None:
             return preferred_edge(screw)
-        made_to = self._job.drilled_to.screw + self._job.drilled_to.cut
+        made_to = self._made_to("screw") + self._made_to("cut")
         off_bend = lip.set_back + head_radius(screw, "outside") + limit("head-to-bend-margin").mm() + made_to
         return max(off_bend, lip.relief_depth + preferred_edge(screw))
 
     def _head_clearance(self) -> float:
         """From a lying cover's edge to the next rivet: head, the shop's margin, how well both are made."""
-        made_to = self._job.drilled_to.rivet + self._job.drilled_to.cut
+        made_to = self._made_to("rivet") + self._made_to("cut")
         return head_radius(self._hardware.rivet, "outside") + limit("head-to-head").mm() + made_to
 
     def _nutplate_clearance(self) -> float:
         """From the screw line to the innermost rivet row: pitch to screws and lugs, room for the plates."""
-        hardware, made_to = self._hardware, self._job.drilled_to.rivet
-        screw = least_pitch(hardware.screw, hardware.rivet) + made_to + self._job.drilled_to.screw
+        hardware, made_to = self._hardware, self._made_to("rivet")
+        screw = least_pitch(hardware.screw, hardware.rivet) + made_to + self._made_to("screw")
         lug = self._reach.outwards + least_pitch(hardware.lug, hardware.rivet) + 2 * made_to
         body = 0.0
         if self._reach.body is not None:
             head = head_radius(hardware.rivet, "inside")
-            body = self._reach.body + head + limit("head-to-head").mm() + made_to + self._job.drilled_to.screw
+            body = self._reach.body + head + limit("head-to-head").mm() + made_to + self._made_to("screw")
         return max(screw, lug, body)
 
     def _ring(
