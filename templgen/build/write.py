@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from templgen import __version__
 from templgen.build.check import Judged, check_job
-from templgen.build.folder import require_ours, swap_in
+from templgen.build.folder import MARK, require_ours, swap_in
 from templgen.build.readback import Proven, Written, cut_stem, prove
 from templgen.build.report import check_json, check_lines
 
@@ -84,7 +84,7 @@ def build_job(
     notes += () if correction is None else (_printer_note(correction),)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
     aside = swap_in(out, files, mark=mark, keep_old=not judged.may_cut)
-    return Built(judged, out, tuple(sorted(files)), proven, aside, notes)
+    return Built(judged, out, tuple(sorted((*files, MARK))), proven, aside, notes)
 
 
 def packet_of(
