@@ -26,6 +26,7 @@ Point3 = tuple[Vec, float]
 
 _LOOKS = 120
 _NEARER = 56
+_AROUND = np.linspace(-1.0, 1.0, _NEARER + 1)
 _STEP = 1e-4
 """Corners of the line are found along an edge to this, mm; its length is then right to far less."""
 
@@ -41,9 +42,11 @@ class Gate(Struct, frozen=True, dict=True):
         """Its edge, prepared to be asked for points."""
         return EdgePlaces(self.opening)
 
-    def points_at(self, along: Floats) -> Floats:
-        """Return points (n, 3) at distances along its edge, mm."""
-        return np.column_stack([self.edge.points(along), np.full(len(along), self.z)])
+    @cached_property
+    def looks(self) -> tuple[Floats, Floats]:
+        """Distances all along its edge, and the points (n, 2) there, mm: where it is looked at first."""
+        along = np.linspace(0.0, self.edge.length, _LOOKS, endpoint=False)
+        return along, self.edge.points(along)
 
 
 class TautLine(Struct, frozen=True):
@@ -82,44 +85,47 @@ def _passes(line: TautLine, gate: Gate) -> bool:
 def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     """The shortest line that bends round the edge of each of some gates."""
     steps = [gate.edge.length / _LOOKS for gate in gates]
-    places = [np.linspace(0.0, gate.edge.length, _LOOKS, endpoint=False) for gate in gates]
-    best = _shortest(start, end, gates, places)
+    best = _shortest(start, end, [(*gate.looks, gate.z) for gate in gates])
     while steps and max(steps) > _STEP:
         # the best lies within two looks of the best look
-        places = [
-            at + np.linspace(-2 * step, 2 * step, _NEARER + 1) for at, step in zip(best, steps, strict=True)
-        ]
+        places = [at + 2 * step * _AROUND for at, step in zip(best, steps, strict=True)]
         steps = [4 * step / _NEARER for step in steps]
-        best = _shortest(start, end, gates, places)
+        nearer = zip(gates, places, strict=True)
+        best = _shortest(start, end, [(along, gate.edge.points(along), gate.z) for gate, along in nearer])
     bends = [(gate.opening.point_at(at)[0], gate.z) for gate, at in zip(gates, best, strict=True)]
     corners = (start, *bends, end)
     return TautLine(math.fsum(_apart(a, b) for a, b in pairwise(corners)), corners)
 
 
-def _shortest(start: Point3, end: Point3, gates: Sequence[Gate], places: Sequence[Floats]) -> list[float]:
-    """For each gate the place along its edge on the shortest chain from start to end, gate by gate."""
-    reached, sofar = _points(start), np.zeros(1)
+def _shortest(start: Point3, end: Point3, gates: Sequence[tuple[Floats, Floats, float]]) -> list[float]:
+    """For each gate the place along its edge on the shortest chain from start to end, gate by gate.
+
+    A gate is given by distances (n,) along its edge, the points (n, 2) there, and its depth.
+    """
+    reached, depth, sofar = _flat(start), start[1], np.zeros(1)
     back: list[NDArray[np.intp]] = []
-    for gate, along in zip(gates, places, strict=True):
-        points = gate.points_at(along)
-        ways = sofar[:, None] + _lengths(reached[:, None, :] - points[None, :, :])
-        back.append(ways.argmin(axis=0))
-        reached, sofar = points, ways.min(axis=0)
-    index = int((sofar + _lengths(reached - _points(end))).argmin())
+    for _, points, z in gates:
+        ways = sofar[:, None] + _lengths(reached, points, z - depth)
+        before = ways.argmin(axis=0)
+        back.append(before)
+        reached, depth, sofar = points, z, ways[before, np.arange(len(points))]
+    index = int((sofar + _lengths(reached, _flat(end), end[1] - depth)[:, 0]).argmin())
     chosen: list[float] = []
-    for along, before in zip(reversed(places), reversed(back), strict=True):
+    for (along, _, _), before in zip(reversed(gates), reversed(back), strict=True):
         chosen.append(float(along[index]))
         index = int(before[index])
     return chosen[::-1]
 
 
-def _lengths(steps: Floats) -> Floats:
-    lengths: Floats = np.sqrt((steps * steps).sum(axis=-1))
+def _lengths(ones: Floats, others: Floats, deep: float) -> Floats:
+    """Distances (n, m) of points (n, 2) in one plane and points (m, 2) in another one, mm."""
+    x, y = ones[:, :1] - others[:, 0], ones[:, 1:] - others[:, 1]
+    lengths: Floats = np.sqrt(x * x + y * y + deep * deep)
     return lengths
 
 
-def _points(place: Point3) -> Floats:
-    return np.array([(place[0].x, place[0].y, place[1])])
+def _flat(place: Point3) -> Floats:
+    return np.array([(place[0].x, place[0].y)])
 
 
 def _apart(a: Point3, b: Point3) -> float:
