@@ -93,10 +93,16 @@ def _first_line(definition: dict[str, Any]) -> str:
 def _key_table(definition: dict[str, Any]) -> str:
     must = set(definition.get("required", ()))
     rows = (
-        (f"`{key}`", "must" if key in must else "", _first_line(value), _example(value))
+        (f"`{key}`", "must" if key in must else _default(value), _first_line(value), _example(value))
         for key, value in definition.get("properties", {}).items()
     )
-    return _table(("key", "", "meaning", "example or choice"), rows)
+    return _table(("key", "must, or if left out", "meaning", "example or choice"), rows)
+
+
+def _default(value: dict[str, Any]) -> str:
+    """What a key is when it is left out; "" where there is then nothing of the kind."""
+    default = value.get("default")
+    return "" if default is None or default in ([], {}) else f"`{_toml(default)}`"
 
 
 def _example(value: dict[str, Any]) -> str:
@@ -111,6 +117,8 @@ def _toml(value: Any) -> str:
         return "{ " + ", ".join(f"{key} = {_toml(part)}" for key, part in value.items()) + " }"
     if isinstance(value, list):
         return "[" + ", ".join(_toml(part) for part in value) + "]"
+    if isinstance(value, float):
+        return f"{value:g}"
     return json.dumps(value)
 
 

@@ -28,3 +28,15 @@ def test_the_job_stands_in_the_first_paragraph_and_the_commands_are_one_line_eac
         command = text.split(f"<!-- {marker} -->\n", 1)[1].split("\n")[1]
         assert command.startswith("python3 -m venv .venv && ")
         assert command.rstrip().endswith(last)
+
+
+def test_the_key_tables_say_what_a_key_is_when_it_is_left_out() -> None:
+    keys = readme.blocks()["keys"]
+    for row in (
+        '| `paper` | `"letter"` |',
+        '| `use` | `"trace"` |',
+        '| `cut_gap` | `"0.8 mm"` |',
+        "| `lift` | `0` |",
+    ):
+        assert row in keys, row
+    assert "| `flange` | `true` |" in keys

@@ -106,8 +106,9 @@ class OpeningBox(Node):
     leads: list[OpeningLead] = Field(default_factory=empty_list, description="leads to its plugs")
     hand_distance: PositiveLength = Field(
         150.0,
-        description="how far outside the opening it is held while plugs are undone; default 150 mm",
+        description="how far outside the opening it is held while plugs are undone",
         examples=['"6 in"'],
+        json_schema_extra={"default": "150 mm"},
     )
 
 

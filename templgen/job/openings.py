@@ -124,7 +124,10 @@ class OpeningRing(Node):
         "default: where it is farthest from all holes",
     )
     cut_gap: PositiveLength = Field(
-        0.8, description="what the cut takes out of the ring; default 0.8 mm", examples=['"1/32 in"']
+        0.8,
+        description="what the cut takes out of the ring",
+        examples=['"1/32 in"'],
+        json_schema_extra={"default": "0.8 mm"},
     )
 
 

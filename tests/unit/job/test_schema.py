@@ -71,3 +71,26 @@ def test_nothing_of_the_reader_shows() -> None:
     assert "__" not in text
     assert '"null"' not in text
     assert '"digest"' not in text
+
+
+def test_the_default_of_a_length_carries_its_unit() -> None:
+    """A bare number is in the unit of the job, which a default can not know."""
+    schema = json_schema()
+    bare = [
+        key
+        for table in (schema, *schema["$defs"].values())
+        for key, value in table.get("properties", {}).items()
+        if isinstance(value.get("default"), float) and value["default"] and "angle" not in key
+    ]
+    assert bare == []
+    assert schema["$defs"]["OpeningBox"]["properties"]["hand_distance"]["default"] == "150 mm"
+
+
+def test_defaults_of_lengths_are_what_the_model_takes() -> None:
+    from templgen.job.behind import OpeningBox
+    from templgen.job.openings import OpeningRing
+    from templgen.units import parse_length
+
+    for table, key in ((OpeningBox, "hand_distance"), (OpeningRing, "cut_gap")):
+        said = json_schema()["$defs"][table.__name__]["properties"][key]["default"]
+        assert table.model_fields[key].default == parse_length(said, "in").mm
