@@ -59,6 +59,9 @@ _MOST_ENTRIES = 6
 _ROOM_ENOUGH = 1.0
 """A way with this much room all along is good enough, mm; a better one is not looked for."""
 
+_TOLD_LESS = 0.15
+"""A way ends in its place, and its gap there may be told by this much less than it is, mm: none is better."""
+
 
 class Way(Struct, frozen=True):
     """How a plate goes in: key poses (see `pose_between`), and its slot in the skin plane while it passes."""
@@ -123,17 +126,21 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
         gap = min(at_home.gap, -_TOUCH)
         return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
     others = takewhile(lambda entry: entry.least >= 0.0, entries)
-    return _best_way(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin)
+    enough = min(_ROOM_ENOUGH, at_home.gap - _TOLD_LESS)
+    return _best_way(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin, enough)
 
 
-def _best_way(plate: Plate, body: Body, entries: Iterator[Entry], bay: Bay, skin: float) -> Feeding:
+def _best_way(
+    plate: Plate, body: Body, entries: Iterator[Entry], bay: Bay, skin: float, enough: float
+) -> Feeding:
     """The first way with room enough, or the best of those looked at; the simplest ways of all entries
     first."""
     answers: list[Feeding] = []
     for entry, poses in islice(_in_turn(plate, body, entries, bay, skin), _MOST_WAYS):
-        answer = _answer(entry, poses, _cleared(body, poses, bay, entry.least))
+        wanted = min(entry.least, enough) if enough < _ROOM_ENOUGH else entry.least
+        answer = _answer(entry, poses, _cleared(body, poses, bay, wanted))
         answers.append(answer)
-        if answer.passes and answer.clearance >= min(entry.least, _ROOM_ENOUGH):
+        if answer.passes and answer.clearance >= min(entry.least, enough):
             break
     return max(answers, key=lambda answer: (answer.passes, answer.clearance))
 

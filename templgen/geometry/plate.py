@@ -119,14 +119,26 @@ class Bay(Struct, frozen=True, dict=True):
 
 
 def body_of(plate: Plate) -> Body:
-    """Return the slab that holds a plate with its lumps: the polygon of `_BODY_SIDES` tangents round it."""
-    normals = [Vec.polar(1.0, 360.0 * number / _BODY_SIDES) for number in range(_BODY_SIDES)]
+    """Return the slab that holds a plate with its lumps: the polygon of `_BODY_SIDES` tangents round it.
+
+    One of them lies on the plate's longest straight side: half a ring does not reach over its cut.
+    """
+    first = _longest_side(plate) - 90.0
+    normals = [Vec.polar(1.0, first + 360.0 * number / _BODY_SIDES) for number in range(_BODY_SIDES)]
     farthest = plate.reach(normals)
     corners = tangent_polygon(np.array([(n.x, n.y) for n in normals]), farthest)
     sides = np.array([(n.perp().x, n.perp().y) for n in normals[: _BODY_SIDES // 2]])
     (x0, x1), (y0, y1) = plate.extent(Vec(1.0, 0.0)), plate.extent(Vec(0.0, 1.0))
     centre = Vec((x0 + x1) / 2, (y0 + y1) / 2)
     return Body(corners, sides, plate.depth, centre)
+
+
+def _longest_side(plate: Plate) -> float:
+    """The angle of the longest side of the hull round a plate, degrees."""
+    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(plate.outline, 0.1)]))
+    steps = np.roll(hull, -1, axis=0) - hull
+    x, y = steps[np.argmax(np.hypot(steps[:, 0], steps[:, 1]).round(6))]
+    return math.degrees(math.atan2(y, x))
 
 
 def slot_of(plate: Plate, turn: float, tilt: float, skin: float) -> Floats:

@@ -4,7 +4,7 @@ Rule: Once the skin is closed, a ring must pass its own skin hole, with its nutp
     the bench, and turn flat in the room behind. Looked for: one attitude, straight in, then turned inside. A
     way that is found is a proof; no way found is a warning; impossible is said only with a proof, and is an
     error where the job names a closing of the inside. A ring cut through once may also be wound in; two
-    halves go in one by one.
+    halves go in one by one, the second beside the first.
 Why: The skin is cut, the ring is made, and it does not go in: then the ring is cut up, or the skin.
 Bad: A ring 154 mm across for a hole that is 152.4 mm from corner to corner.
 Good: The same ring 2 mm narrower all round, or made in two halves.
@@ -19,6 +19,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
+from templgen.checks.half_ring import IN_PLACE, half_in_place
 from templgen.checks.openings import (
     DERIVED,
     Piece,
@@ -66,8 +67,7 @@ def check(survey: Survey) -> Iterator[Finding]:
             reason = f"the ring of {opening.name} goes in from behind, before {before}"
             yield RULE.not_applicable(reason, of_opening(opening, opening.ring_face))
             continue
-        for piece in pieces_of(survey, opening):
-            yield from _of_piece(survey, opening, piece)
+        yield from _of_ring(survey, opening, tuple(pieces_of(survey, opening)))
 
 
 def _goes_in_before(survey: Survey, opening: OpeningSet) -> str:
@@ -77,25 +77,66 @@ def _goes_in_before(survey: Survey, opening: OpeningSet) -> str:
     return next((each.name for each in later if opening.name not in each.before), "")
 
 
-def _of_piece(survey: Survey, opening: OpeningSet, piece: Piece) -> Iterator[Finding]:
+class _Fed(Struct, frozen=True):
+    """A piece, the room that was left to it, and how it was fed in."""
+
+    piece: Piece
+    bay: Bay
+    fed: Feeding
+
+    @classmethod
+    def of(cls, survey: Survey, opening: OpeningSet, piece: Piece, *there: Piece) -> _Fed | None:
+        """Feed a piece in beside those that are in place already; None where the room is not known."""
+        bay = bay_of(survey, opening)
+        if bay is None:
+            return None
+        solids = [solid for each in there for solid in half_in_place(each, opening.clear_hole)]
+        bay = Bay(bay.depth, bay.area, (*bay.solids, *solids))
+        hole, skin = HoleSpace.of(opening.skin_hole), skin_thickness(survey)
+        return cls(piece, bay, feed(piece.with_nutplates, hole, bay, skin))
+
+
+def _of_ring(survey: Survey, opening: OpeningSet, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
+    """Of two halves one goes in alone, the other beside it; where it does not, the other way round."""
+    if len(pieces) == 1:
+        yield from _of_piece(survey, opening, pieces[0])
+        return
+    alone = [_Fed.of(survey, opening, piece) for piece in pieces]
+    if any(each is None or not each.fed.passes for each in alone):
+        for piece, fed in zip(pieces, alone, strict=True):
+            yield from _of_piece(survey, opening, piece, fed)
+        return
+    first, beside = 0, _Fed.of(survey, opening, pieces[1], pieces[0])
+    if beside is not None and not beside.fed.passes:
+        other = _Fed.of(survey, opening, pieces[0], pieces[1])
+        if other is not None and other.fed.passes:
+            first, beside = 1, other
+    yield from _of_piece(survey, opening, pieces[first], alone[first])
+    yield from _of_piece(survey, opening, pieces[1 - first], beside)
+
+
+def _of_piece(
+    survey: Survey, opening: OpeningSet, piece: Piece, known: _Fed | None = None
+) -> Iterator[Finding]:
     on = of_opening(opening, opening.ring_face if piece.name == "the ring" else piece.name)
-    bay = bay_of(survey, opening)
-    plate = piece.with_nutplates
     if opening.ring_made == "whole":
-        bound = why_impossible(plate, opening.skin_hole, bay)
+        bay = bay_of(survey, opening)
+        bound = why_impossible(piece.with_nutplates, opening.skin_hole, bay)
         if bound is not None:
             yield _impossible(survey, opening, piece, bay, bound)
             return
-    if bay is None:
+    one = known or _Fed.of(survey, opening, piece)
+    if one is None:
         yield RULE.not_checked(
             f"{piece.name} of {opening.name}: the room behind is not given",
             on,
             cure="measure the room behind and give it as room",
         )
         return
-    fed = feed(plate, HoleSpace.of(opening.skin_hole), bay, skin_thickness(survey))
-    wound = not fed.passes and opening.ring_made == "split"
-    found = _wound(survey, opening, piece, bay) if wound else _told(survey, opening, piece, bay, fed)
+    wound = not one.fed.passes and opening.ring_made == "split"
+    found = (
+        _wound(survey, opening, piece, one.bay) if wound else _told(survey, opening, piece, one.bay, one.fed)
+    )
     yield found
     missing = unknown_nutplates(piece.nutplates)
     if missing and found.verdict is not Verdict.FAIL:
@@ -163,6 +204,11 @@ def _impossible(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay | No
 
 def _cure(survey: Survey, opening: OpeningSet, plate: Plate, bay: Bay, fed: Feeding) -> str:
     """The largest ring that passes, the smallest hole that lets this one through, and what else there is."""
+    if fed.tightest.endswith(IN_PLACE):
+        return (
+            "rivet the nutplates in place, cut the ring elsewhere (cut_at) or with a wider cut_gap, or put "
+            "it in before the skin is closed"
+        )
     if fed.tightest != OPENING:
         return OTHER_WAYS
     skin, hole = skin_thickness(survey), opening.skin_hole.as_ccw()
