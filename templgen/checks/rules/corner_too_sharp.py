@@ -24,7 +24,7 @@ from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, point_words
 from templgen.errors import UnitError
 from templgen.geometry import point_contour, region_contains
-from templgen.layout.assembly import Cutout, CutPurpose, Face
+from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.drills import drill_at_least, drill_label
 from templgen.trade.limits import Limit, limit
@@ -38,12 +38,29 @@ EDGE = limit("edge-least")
 
 
 def check(survey: Survey) -> Iterator[Finding]:
-    """Yield the results for every cutout."""
-    cutouts = survey.assembly.cutouts
+    """Yield the results for every cutout, and for the clear hole of a ring that is in pieces."""
+    cutouts = (*survey.assembly.cutouts, *_holes_of_cut_rings(survey))
     if not cutouts:
         yield RULE.not_applicable("no cutout")
     for cutout in cutouts:
         yield from _of_cutout(survey, cutout)
+
+
+def _holes_of_cut_rings(survey: Survey) -> Iterator[Cutout]:
+    """Under a flush cover the ring has a hole of its own; where it is cut no face has it as a cutout."""
+    for opening in survey.assembly.openings:
+        if opening.ring_made != "whole" and opening.cover_kind == "flush":
+            yield Cutout(
+                f"{opening.name} clear hole",
+                opening.name,
+                SKIN_PLANE,
+                opening.clear_hole.as_ccw(),
+                opening.ring_faces,
+                CutPurpose.ACCESS,
+                survey.assembly.drilled_to.get("cut", 0.0),
+                opening.deviation,
+                where=opening.where,
+            )
 
 
 def _of_cutout(survey: Survey, cutout: Cutout) -> Iterator[Finding]:
