@@ -122,7 +122,9 @@ def _laid(scene: Scene, areas: Areas, head: Head, fields: Fields, unit: Unit) ->
     axes = axes_of(scene.plane, motion) if scene.plane else ()
     header, unsaid = header_marks(head, axes, areas.header)
     first = [Paragraph(text) for text in unsaid]
-    poured, excess = notes_in(scene.more, [*first, *legend_blocks(seen), *scene.blocks], areas.notes)
+    poured, excess = notes_in(
+        scene.accepted, scene.more, [*first, *legend_blocks(seen), *scene.blocks], areas.notes
+    )
     fields = replace(fields, paper=areas.page.words)
     return _Laid(areas, fields, motion, zone, crosses, tuple(header), seen, poured, excess)
 
@@ -140,14 +142,18 @@ def _furniture(laid: _Laid) -> list[Item]:
 
 
 def notes_in(
-    more: Sequence[Section], blocks: Sequence[Block], areas: Sequence[Bounds]
+    accepted: Sequence[Section], more: Sequence[Section], blocks: Sequence[Block], areas: Sequence[Bounds]
 ) -> tuple[Poured, float]:
-    """Return the notes with as many of the sections as fit, and the height of all that does not."""
+    """Return the notes with as many of the sections as fit, and the height of all that does not.
+
+    What was accepted goes before a pointer to what may be left out behind it; where it has no room itself the
+    pointer names it.
+    """
     width = areas[0].width if areas else 60.0
     chosen, missing, out, carried = list(blocks), list[str](), list[Block](), list[Block]()
-    for number, section in enumerate(more):
+    for number, section in enumerate([*accepted, *more], -len(accepted)):
         # Room is kept for a pointer that names all that may still be left out.
-        later = [each.whole_name for each in more[number + 1 :]]
+        later = [each.whole_name for each in more[number + 1 :]] if number >= 0 else []
         for shown, left in section.options():
             pointer = _pointer([*missing, *([left] if left else []), *later])
             if not shown or not pour([*chosen, *shown, *pointer], areas).rest:

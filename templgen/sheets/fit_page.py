@@ -16,7 +16,7 @@ from templgen.sheets.facts import both
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_blocks
+from templgen.sheets.remarks import Remark, accepted_section
 from templgen.sheets.scene import Scene, Section
 
 __all__ = ["FIT_STEP", "FitHole", "fit_holes", "fit_scene"]
@@ -71,7 +71,7 @@ def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...], remarks: Sequ
         room,
         tuple(labels),
         waste=tuple(loops),
-        blocks=tuple(accepted_blocks(job, remarks)),
+        accepted=accepted_section(job, remarks),
         more=(Section("before metal is touched", tuple(_steps(job, mast)), carried=True),),
     )
 

@@ -19,7 +19,7 @@ from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_blocks, finding_labels, remark_section
+from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
 from templgen.sheets.scene import Scene, Section
 from templgen.trade.bending import sight_line
 
@@ -49,7 +49,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         waste=blank.pattern.cutouts,
         keep=(blank.pattern.outline.outer,),
         plane=None if blank.is_bent else assembly.planes[blank.face.plane],
-        blocks=tuple(accepted_blocks(job, remarks)),
+        accepted=accepted_section(job, remarks),
         more=(
             *remark_section(job, own),
             Section("how to use it", tuple(_steps(job, blank)), carried=True),

@@ -18,6 +18,7 @@ from templgen.sheets.scene import Section
 __all__ = [
     "Remark",
     "accepted_blocks",
+    "accepted_section",
     "finding_labels",
     "open_remarks",
     "remark_blocks",
@@ -107,6 +108,16 @@ def accepted_blocks(job: Job, remarks: Sequence[Remark]) -> list[Block]:
         return []
     blocks: list[Block] = [Heading("Accepted")]
     return blocks + [Paragraph(_acceptance(job, each), number=str(each.number)) for each in accepted]
+
+
+def accepted_section(job: Job, remarks: Sequence[Remark]) -> tuple[Section, ...]:
+    """Return what somebody accepted as a section of a sheet: where it has no room the sheet says so.
+
+    The notes sheets have it at the top of each page.
+    """
+    blocks = accepted_blocks(job, remarks)
+    numbers = tuple(remark.number for remark in remarks if remark.finding.accepted is not None)
+    return (Section("accepted findings", tuple(blocks), numbers),) if blocks else ()
 
 
 def open_remarks(remarks: Sequence[Remark]) -> list[Remark]:

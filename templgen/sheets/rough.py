@@ -18,7 +18,7 @@ from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_blocks
+from templgen.sheets.remarks import Remark, accepted_section
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.steps import locating
 
@@ -57,7 +57,7 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
         tuple(loop for loops in rough.values() for loop in loops),
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
-        blocks=tuple(accepted_blocks(job, remarks)),
+        accepted=accepted_section(job, remarks),
         more=(Section("how to use it", tuple(_steps(job, group, rough, plans)), carried=True),),
     )
 

@@ -67,7 +67,7 @@ class Scene(Struct, frozen=True):
     page. `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
     outlines inside which labels of the part's own holes stand. `mirrored` says that
     the plane is seen from its other side. `blocks` are the notes; the legend is added by the page,
-    and of `more` what there is room for.
+    and of `accepted` (on every page of it, each tile too) and `more` what there is room for.
     """
 
     items: tuple[Item, ...]
@@ -80,6 +80,7 @@ class Scene(Struct, frozen=True):
     mirrored: bool = False
     plane: Plane | None = None
     blocks: tuple[Block, ...] = ()
+    accepted: tuple[Section, ...] = ()
     more: tuple[Section, ...] = ()
 
 

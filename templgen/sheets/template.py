@@ -24,7 +24,7 @@ from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import CALLOUT, NOTE
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_blocks, finding_labels, remark_section
+from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.steps import template_steps
 
@@ -55,7 +55,7 @@ def template_scene(
         tuple(cutout.contour for cutout in group.cutouts),
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
-        blocks=tuple(accepted_blocks(job, remarks)),
+        accepted=accepted_section(job, remarks),
         more=(
             *remark_section(job, own),
             Section("order of work", tuple(template_steps(job, assembly, group, rough))),

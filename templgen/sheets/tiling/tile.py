@@ -146,7 +146,8 @@ def _least_notes(scene: Scene) -> list[Block]:
     }
     rows = [LegendRow(kind) for kind in Meaning if kind in kinds]
     empty = Plan((), 0, 0, (), scene.extent.grown(LABEL_ROOM))
-    return [Heading("Lines on this sheet"), *rows, *scene.blocks, AssemblyMap(empty, scene)]
+    accepted = [block for section in scene.accepted for block in section.blocks]
+    return [Heading("Lines on this sheet"), *rows, *scene.blocks, *accepted, AssemblyMap(empty, scene)]
 
 
 class _Pages:
@@ -250,7 +251,7 @@ class _Pages:
         if tile is plan.tiles[0]:
             blocks.append(AssemblyMap(plan, way.scene))
             more = (_joining(plan, self.unit), *way.scene.more)
-        poured, _ = notes_in(more, blocks, way.areas.notes)
+        poured, _ = notes_in(way.scene.accepted, more, blocks, way.areas.notes)
         return header, poured.items, poured.rest
 
 

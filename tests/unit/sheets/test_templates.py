@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
-from templgen.drawing import Drawing, LineMark, Meaning, PathMark, Text
+from templgen.drawing import Correction, Drawing, LineMark, Meaning, PathMark, Text
 from templgen.geometry import Bounds, Side, Vec, contour_contour, locate
 from templgen.job.starters import starter
 from templgen.layout.cutting.plans import rough_allowance
@@ -362,3 +363,19 @@ def test_without_locating_holes_no_sheet_speaks_of_them() -> None:
     assert "Laid as the finish one." in " ".join(texts(rough.drawing))
     assert "locating" not in told
     assert "on the same holes" not in told
+
+
+def test_a_corrected_template_says_where_what_was_accepted_stands() -> None:
+    """Its title block has a line more, for the printer, and takes the room of the block."""
+    correction = Correction(1.0048, 1.0009, 0.05, printer="garage", number=1)
+    pages = build_sheets(*judged(DEMO), find_paper("letter"), correction)
+    on_notes = " ".join(text for each in pages if each.kind == "notes" for text in texts(each.drawing))
+    assert "oved out past the old drain rivet" in on_notes
+    for each in pages:
+        if each.kind != "notes":
+            said = " ".join(texts(each.drawing))
+            pointed = re.search(r"On the notes sheets: [^.]*accepted finding 3", said)
+            assert pointed or "oved out past the old drain rivet" in said, each.name
+    template = " ".join(texts(pages[0].drawing))
+    assert "oved out past" not in template
+    assert "accepted finding 3" in template
