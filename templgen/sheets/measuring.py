@@ -36,7 +36,7 @@ _SECTION = (
     ("width", "calipers across, wherever it is widest there", True),
     ("nose_radius", "radius gauge on the nose", True),
     ("tail_radius", "radius gauge on the tail", True),
-    ("widest", 'the same at the fattest place above; or "same"', False),
+    ("widest", 'fattest section that must pass the skin; or "same"', False),
     ("gap", "air you want between mast and skin on every side", True),
     ("fillet", "leg of the weld bead or radius at the root; 0 if it is sharp", True),
     ("bore diameter", "smallest bore: the largest drill shank that goes through", True),

@@ -2,7 +2,8 @@
 
 Rule: The section at the widest station that has to go through the skin lies inside the cutout all round.
     What lies outside is an error that nobody can accept: the mast does not go in. How well mast and cutout
-    were measured counts.
+    were measured counts. With the base plate inside, what stands out of the skin has to go through; with the
+    plate outside, what stands behind it.
 Why: A tapered or bulged mast is measured at the skin, cut for, and then hangs by its root.
 Bad: A section 19.0 mm wide at the skin with a gap of 0.8 mm, and 21.0 mm wide at its root.
 Good: The gap widened to 1.1 mm, or the cutout drawn for the widest station.
