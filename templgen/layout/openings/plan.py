@@ -92,6 +92,11 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
     drilled = ((around.screws, hardware.screw), (around.rivets, hardware.rivet), (lugs, hardware.lug))
     holes = [(place, least_edge(spec)) for places, spec in drilled for place in places]
     ring = ring_of(opening, rows.clear_hole, rows.ring, holes)
+    if ring.short > 0.0:
+        draft.note(
+            f"{opening.name}: wherever the ring is cut, a hole lacks {draft.show(ring.short)} of edge "
+            "distance; a larger pitch of its rivets, one row, or staggered = false leaves room for a cut"
+        )
     return Plan(frame, hardware, rows, ring, screws, nutplates, rivets, left_out)
 
 

@@ -17,12 +17,16 @@ __all__ = ["Ring", "ring_of"]
 
 
 class Ring(Struct, frozen=True):
-    """The pieces of a ring and the lines of its cuts, in the opening's frame; it is cut about `middle`."""
+    """The pieces of a ring and the lines of its cuts, in the opening's frame; it is cut about `middle`.
+
+    `short` is what a cut that was placed here lacks to the edge distances of all holes, mm: 0 where it holds.
+    """
 
     whole: Region
     pieces: tuple[Region, ...]
     cuts: tuple[Line, ...]
     middle: Vec
+    short: float = 0.0
 
     def piece_at(self, point: Vec) -> int:
         """Return the number of the piece on whose side of the cut a point lies."""
@@ -49,7 +53,10 @@ def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[tup
     if made == "whole":
         return Ring(whole, (whole,), (), middle)
     both = made == "halves"
-    degrees = opening.ring.cut_at if opening.ring.cut_at is not None else _best(middle, holes, both)
+    degrees, left = _best(middle, holes, both)
+    short = max(0.0, opening.ring.cut_gap / 2 - left)
+    if opening.ring.cut_at is not None:
+        degrees, short = opening.ring.cut_at, 0.0
     rays = [Vec.polar(1.0, degrees + turn) for turn in ((0.0, 180.0) if both else (0.0,))]
     cuts = tuple(_across(whole, middle, ray) for ray in rays)
     pieces = _halves(whole, middle, rays[0], opening) if both else _split(whole, middle, rays[0], opening)
@@ -58,7 +65,7 @@ def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[tup
             f"{opening.name}: the cut parts the ring into {len(pieces)} pieces, not {len(rays)}",
             at=where_of(opening, "ring", "cut_at"),
         )
-    return Ring(whole, pieces, cuts, middle)
+    return Ring(whole, pieces, cuts, middle, short)
 
 
 def _halves(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Region, ...]:
@@ -85,8 +92,9 @@ def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
     return Line(max(inner, key=middle.distance_to), max(outer, key=middle.distance_to))
 
 
-def _best(middle: Vec, holes: Sequence[tuple[Vec, float]], both: bool) -> float:
-    """Return the direction whose cut leaves most beyond all edge distances; the first of equals, from +x."""
+def _best(middle: Vec, holes: Sequence[tuple[Vec, float]], both: bool) -> tuple[float, float]:
+    """Return the direction whose cut leaves most beyond all edge distances, the first of equals from +x, and
+    how much that is, mm."""
     arms = [hole - middle for hole, _ in holes]
     x, y = np.array([(arm.x, arm.y) for arm in arms]).reshape(-1, 2).T
     least = np.array([edge for _, edge in holes])
@@ -101,4 +109,4 @@ def _best(middle: Vec, holes: Sequence[tuple[Vec, float]], both: bool) -> float:
         clear = float(beside.min()) if len(beside) else 0.0
         if clear > best + 1e-6:
             best, found = clear, degrees
-    return found
+    return found, best
