@@ -26,7 +26,7 @@ _COLUMNS = (
     "final size",
     "fastener",
     "head side",
-    "made_from",
+    "made from",
     "remark",
 )
 

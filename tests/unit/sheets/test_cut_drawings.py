@@ -86,7 +86,7 @@ def test_schedule_has_a_row_for_every_hole_that_is_drilled() -> None:
     table = drill_schedule(job, assembly)
     assert [row[0] for row in table.rows] == [str(number) for number in range(1, 16)]
     assert all(len(row) == len(table.columns) for row in table.rows)
-    made = {row[table.columns.index("made_from")] for row in table.rows}
+    made = {row[table.columns.index("made from")] for row in table.rows}
     assert made == {"paper", "through rib clip"}
 
 
