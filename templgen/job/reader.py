@@ -27,7 +27,7 @@ from templgen.job.model import Job
 from templgen.job.names import NAMED_TABLES, gather_names, name_faults
 from templgen.job.sense import sense_faults
 from templgen.job.shape_values import library_for
-from templgen.job.syntax import syntax_fault
+from templgen.job.syntax import syntax_faults
 from templgen.job.text import read_text
 from templgen.shapes import ShapeLibrary
 from templgen.units import Unit
@@ -136,8 +136,8 @@ def _table(loaded: _Loaded | None, kind: str) -> dict[str, Any]:
 def _tables(text: str, name: str) -> dict[str, Any]:
     try:
         tables = tomli.loads(text)
-    except (tomli.TOMLDecodeError, ValueError) as error:
-        raise JobFaults([syntax_fault(str(error), text, name)]) from None
+    except ValueError as error:
+        raise JobFaults(syntax_faults(error, text, name)) from None
     except RecursionError:
         raise JobFaults([_too_deep(text, name)]) from None
     if _depth_exceeds(tables, DEEPEST):

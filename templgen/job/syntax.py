@@ -1,16 +1,21 @@
 """Plain words for a text that is not TOML: what stands there, and what a builder most likely meant.
 
-tomli says what it expected and where; the hint comes from the line itself.
+tomli says what it expected and where, and stops there; the hint comes from the line itself. Where the fault
+is one key on one line, whatever it was meant to be, that line is taken out and the rest is read too: so all
+such faults are told in one run. A fault that reaches further (a table's name, an open list or text) ends the
+search, for what follows it could be told wrongly.
 """
 
 from __future__ import annotations
 
 import re
 
+import tomli
+
 from templgen.errors import JobError, Location
 from templgen.job.wording import shown
 
-__all__ = ["syntax_fault"]
+__all__ = ["syntax_fault", "syntax_faults"]
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\s*$")
 _LENGTH_LIKE = re.compile(r"[0-9 .]*(?:[0-9]+/[0-9]+|[0-9]\s*(?:in|inch|inches|mm|deg|\"))[^,\]}]*")
@@ -45,6 +50,48 @@ _WORDS: tuple[tuple[str, str], ...] = (
     ("Illegal character", "a control character stands here"),
     ("Expected a", "something is missing here"),
 )
+
+
+_KEY_WITH_VALUE = re.compile(r"\s*[^\[\s=#][^=]*=\s*(?:#[0-9]|[^#\s])")
+"""A key with a value, if only a drill's bare name; a value may not stand on the next line."""
+_MOST = 20
+"""A file with more such lines is hardly a job file."""
+
+
+def syntax_faults(error: ValueError, text: str, name: str) -> list[JobError]:
+    """Return what tomli refused in a text, and what it would refuse after it, as far as that is certain.
+
+    Args:
+        error: what tomli raised.
+        text: the whole text, line ends as "\\n".
+        name: the file, for the places.
+    """
+    lines = text.split("\n")
+    faults = [syntax_fault(str(error), text, name)]
+    while len(faults) < _MOST and _is_one_key(lines, faults[-1].at):
+        lines[faults[-1].at.line - 1] = ""
+        try:
+            tomli.loads("\n".join(lines))
+        except RecursionError:
+            break
+        except ValueError as more:
+            faults.append(syntax_fault(str(more), text, name))
+        else:
+            break
+    return faults
+
+
+def _is_one_key(lines: list[str], at: Location) -> bool:
+    """Whether a fault lies in a key that begins and ends on its line: nothing behind it hangs on it."""
+    here = lines[at.line - 1] if at.line <= len(lines) else ""
+    closed = all(here.count(start) == here.count(end) for start, end in ("[]", "{}"))
+    if not closed or not _KEY_WITH_VALUE.match(here) or '"""' in here or "'''" in here:
+        return False
+    try:
+        tomli.loads("\n".join(lines[: at.line - 1]))
+    except (ValueError, RecursionError):
+        return False
+    return True
 
 
 def syntax_fault(message: str, text: str, name: str) -> JobError:

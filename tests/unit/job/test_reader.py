@@ -426,3 +426,59 @@ def test_an_empty_shapes_folder_changes_nothing(tmp_path: Path) -> None:
 
 def test_a_job_made_in_python_has_no_place_but_a_name() -> None:
     assert Job.model_fields["file"].default == "<job>"
+
+
+# Several faults of form in one run
+
+BROKEN = (
+    MAST.replace('gap = "1/32 in"', "gap = 1/32")
+    .replace("fillet = 0", "fillet = 0,5")
+    .replace("thickness = 0.032\nflange", "thickness = .032\nflange")
+)
+
+
+def test_faults_that_stand_on_one_line_are_all_told_in_one_run() -> None:
+    found = faults_of(BROKEN)
+    assert [fault.split(":")[1] for fault in found] == ["17", "28", "29"]
+    assert "write a digit before the point: 0.032" in found[0]
+    assert "put a length with a fraction or a unit in quotes" in found[1]
+    assert "a decimal is written with a point" in found[2]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a = 1/2\nb = [1,\nc = 1/3\n",
+        "a = 1/2\n[table\nc = 1/3\n",
+        'a = 1/2\nb = """x\nc = 1/3\n',
+        "a = 1/2\nb =\n[1, 2]\nc = 1/3\n",
+        "a = 1/2\nb = # the list\n[1, 2]\nc = 1/3\n",
+        "a = 1/2\nfastener\na = 1\nc = 1/3\n",
+    ],
+)
+def test_a_fault_that_may_reach_further_ends_the_search(text: str) -> None:
+    found = faults_of(text)
+    assert len(found) == 2
+    assert found[0].startswith("job.toml:1:6: ")
+    assert not any('here stands "/3"' in fault for fault in found)
+
+
+def test_a_list_over_several_lines_is_not_taken_apart() -> None:
+    (fault,) = faults_of("a = [\n  1/2,\n  3/4,\n]\nb = 1/2\n")
+    assert fault.startswith("job.toml:2:")
+
+
+def test_what_is_told_of_one_line_is_what_stands_alone_in_a_file_with_that_fault_only() -> None:
+    """The same three faults, each in a file of its own: the same words at the same places."""
+    alone = []
+    for right, wrong in (
+        ('gap = "1/32 in"', "gap = 1/32"),
+        ("fillet = 0", "fillet = 0,5"),
+        ("thickness = 0.032\nflange", "thickness = .032\nflange"),
+    ):
+        alone += faults_of(MAST.replace(right, wrong))
+    assert sorted(alone) == sorted(faults_of(BROKEN))
+
+
+def test_a_file_that_is_no_job_at_all_is_told_in_a_few_lines() -> None:
+    assert len(faults_of("a = 1/2\n" * 400)) <= 20
