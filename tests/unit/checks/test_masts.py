@@ -1,4 +1,4 @@
-"""A mast and its hole, judged from the job file: what must pass the skin is asked whichever side the plate lies."""
+"""A mast and its hole, judged from the job file, whichever side of the skin its plate lies."""
 
 from __future__ import annotations
 
@@ -7,11 +7,14 @@ import pytest
 from templgen.layout.finding import Finding, Verdict
 from tests.unit.sheets.support import DEMO, judged
 
-WIDEST = 'widest = { shape = "mast-rounded", length = 2.40, width = %s, nose_radius = 0.25, tail_radius = "1/16 in" }'
+WIDEST = (
+    'widest = { shape = "mast-rounded", length = 2.40, width = %s, nose_radius = 0.25, '
+    'tail_radius = "1/16 in" }'
+)
 
 
 def on_side(side: str, width: str) -> str:
-    """The demo with its plate on a side and a widest station of some width; gap 1/32 in, section 0.75 wide."""
+    """The demo with its plate on a side and a widest station of some width; its section is 0.75 in wide."""
     text = DEMO.replace(', through = ["skin", "base plate", "rib clip"]', "")
     text = text.replace('side = "inside"\nholes', f'side = "{side}"\nholes')
     assert text.count(f'side = "{side}"\nholes') == 1
@@ -26,8 +29,8 @@ def widest(text: str) -> Finding:
 
 @pytest.mark.parametrize("side", ["inside", "outside"])
 def test_what_must_pass_the_skin_is_held_against_the_hole_whichever_side_the_plate_lies(side: str) -> None:
-    # The hole is 0.75 + 2/32 = 0.8125 in wide: 0.85 is (0.85 - 0.8125) / 2 = 0.01875 in too wide on either side
-    # of its middle; towards its ends, which are as round as before, a fatter mast stands out a little more.
+    # The hole is 0.75 + 2/32 = 0.8125 in wide: 0.85 is (0.85 - 0.8125) / 2 = 0.01875 in too wide on either
+    # side of its middle; towards its ends, as round as before, a fatter mast stands out a little more.
     assert widest(on_side(side, "0.76")).verdict is Verdict.PASS
     found = widest(on_side(side, "0.85"))
     assert found.verdict is Verdict.FAIL
