@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from xml.etree import ElementTree
 
 from templgen.errors import ReadError
@@ -26,7 +27,7 @@ __all__ = ["ink_box", "read_svg"]
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "px": 25.4 / 96.0, "": 25.4 / 96.0, "pt": 25.4 / 72.0}
-_PASSED = {"title", "desc", "defs", "metadata"}
+_PASSED = {"title", "desc", "defs", "metadata", "style", "script"}  # the last two are told for the whole file
 _GROUPS = {"g", "a"}
 _INHERITED = (
     "fill",
@@ -40,7 +41,31 @@ _INHERITED = (
     "visibility",
 )
 _CHANGES_LOOKS = ("clip-path", "mask", "filter")
-_STYLED = frozenset((*_INHERITED, *_CHANGES_LOOKS, "style", "display", "opacity"))
+_FOLLOWED = frozenset((*_INHERITED, *_CHANGES_LOOKS, "display", "opacity"))
+_NOT_FOLLOWED = frozenset(
+    {
+        "marker",
+        "marker-start",
+        "marker-mid",
+        "marker-end",
+        "mix-blend-mode",
+        "pathLength",
+        "requiredExtensions",
+        "requiredFeatures",
+        "systemLanguage",
+        "transform-box",
+        "transform-origin",
+        "vector-effect",
+    }
+)
+_STYLED = _FOLLOWED | _NOT_FOLLOWED | {"style"}
+_NO_MATTER = re.compile(
+    r"-\w|font|text-|colou?r|line-height|letter-|word-|white-space|writing-|direction|baseline-|dominant-|"
+    r"shape-rendering|image-rendering|stroke-linejoin|stroke-miterlimit|fill-rule|clip-rule|isolation|solid-|"
+    r"paint-order|enable-background|overflow|stop-"
+)
+"""Properties in a style attribute that move no line that is read here; all others are told, since CSS may
+give a circle another radius or turn a group."""
 _COLOURS = {"black": "#000000", "white": "#ffffff", "rgb(0,0,0)": "#000000", "rgb(255,255,255)": "#ffffff"}
 
 Style = tuple[str | None, ...]
@@ -108,6 +133,8 @@ class _Reader:
                 own = self.style(child, style)
                 if self._is_hidden(child, own):
                     continue
+            if len(child) and tag not in _GROUPS:
+                self._look_inside(child)
             if "transform" in child.attrib:
                 inner = times(_transform(child.attrib["transform"]), matrix)
             if tag in _GROUPS:
@@ -121,6 +148,7 @@ class _Reader:
             self.oddities.append(f"<{_plain(element)}> is clipped, masked or filtered")
         if given.get("opacity", "1") != "1":
             self.oddities.append(f"<{_plain(element)}> has the opacity {given['opacity']}")
+        self.oddities += [f"<{_plain(element)}> has {name}" for name in _not_followed(element)]
         return tuple(given.get(key, old) for key, old in zip(_INHERITED, style, strict=True))
 
     def _is_hidden(self, element: ElementTree.Element, style: Style) -> bool:
@@ -128,6 +156,14 @@ class _Reader:
         if hidden:
             self.oddities.append(f"<{_plain(element)}> is hidden")
         return hidden
+
+    def _look_inside(self, element: ElementTree.Element) -> None:
+        """Note what lies in a shape beside its words: what moves or resizes it when it is shown."""
+        for child in element:
+            if isinstance(child.tag, str) and child.tag.startswith(_SVG):
+                name = child.tag[len(_SVG) :]
+                if name not in _PASSED:
+                    self.oddities.append(f"<{_plain(element)}> holds an element <{name}>")
 
     def _shape(
         self, tag: str, element: ElementTree.Element, matrix: Matrix, style: Style, layer: str
@@ -159,8 +195,23 @@ def _given(element: ElementTree.Element) -> dict[str, str]:
     """Return the attributes; those of a style sheet on the element itself come first (SVG 1.1, 6.4)."""
     if "style" not in element.attrib:
         return element.attrib
-    pairs = (part.partition(":") for part in element.attrib["style"].split(";"))
-    return element.attrib | {key.strip(): value.strip() for key, _, value in pairs}
+    return element.attrib | dict(_properties(element))
+
+
+def _properties(element: ElementTree.Element) -> Iterator[tuple[str, str]]:
+    """Yield the properties of the style attribute."""
+    for part in element.get("style", "").split(";"):
+        key, _, value = part.partition(":")
+        if key.strip():
+            yield key.strip().lower(), value.replace("!important", "").strip()
+
+
+def _not_followed(element: ElementTree.Element) -> Iterator[str]:
+    """Yield the names of attributes and properties that may change a mark in a way that is not read here."""
+    yield from (key for key, value in element.attrib.items() if key in _NOT_FOLLOWED and value != "none")
+    for key, value in _properties(element):
+        if key not in _FOLLOWED and not _NO_MATTER.match(key) and value != "none":
+            yield f"{key} in its style"
 
 
 def _plain(element: ElementTree.Element) -> str:
@@ -248,6 +299,7 @@ def read_svg(data: bytes) -> Page:
     reader = _Reader()
     if unit != other:
         reader.oddities.append(f"width in {unit or 'pixels'}, height in {other or 'pixels'}")
+    reader.oddities += _of_the_whole(root, data)
     reader.walk(root, _to_page(root, width, height), reader.style(root, _NO_STYLE), "")
     return Page(
         width,
@@ -259,6 +311,17 @@ def read_svg(data: bytes) -> Page:
         unit=unit,
         oddities=tuple(reader.oddities),
     )
+
+
+def _of_the_whole(root: ElementTree.Element, data: bytes) -> Iterator[str]:
+    """Yield what may change any mark of the file when it is shown, wherever it stands."""
+    for element in root.iter():
+        if isinstance(element.tag, str) and element.tag.endswith(("}style", "}script")):
+            yield f"an element <{_plain(element)}>"
+    if b"<?xml-stylesheet" in data:
+        yield "a style sheet in another file"
+    if "transform" in root.attrib:
+        yield "<svg> has transform"
 
 
 def _to_page(root: ElementTree.Element, width: float, height: float) -> Matrix:

@@ -250,6 +250,15 @@ def child(tag: str, **values: str) -> Change:
     return lambda root, dice: root.insert(2, Element(f"{_NS}{tag}", values))
 
 
+def style_in_defs(root: Element, dice: Dice) -> None:
+    home = ElementTree.SubElement(root, f"{_NS}defs")
+    ElementTree.SubElement(home, f"{_NS}style").text = "circle { r: 9px }"
+
+
+def animated(root: Element, dice: Dice) -> None:
+    ElementTree.SubElement(hole(root, dice), f"{_NS}animate", attributeName="r", to="9")
+
+
 def size(width: str, height: str, box: str) -> Callable[[bytes, Dice], bytes]:
     def change(root: Element, dice: Dice) -> None:
         root.attrib |= {"width": width, "height": height, "viewBox": box}
@@ -343,6 +352,22 @@ DAMAGES = (
     Damage("words as text", tree(text_element), Kind.UNREAD, "<text>"),
     Damage("picture added", tree(child("image", width="9", height="9")), Kind.UNREAD, "<image>"),
     Damage("style sheet added", tree(child("style")), Kind.UNREAD, "<style>"),
+    Damage("style sheet among the definitions", tree(style_in_defs), Kind.UNREAD, "<style>"),
+    Damage(
+        "style sheet in another file",
+        text("<svg ", '<?xml-stylesheet href="a.css"?><svg '),
+        Kind.UNREAD,
+        "another file",
+    ),
+    Damage("file turned by its root", tree(put(root_of, transform="scale(1.001)")), Kind.UNREAD, "transform"),
+    Damage("radius by its style", tree(put(hole, style="r:9px")), Kind.UNREAD, "r in its style"),
+    Damage(
+        "hole moved by its style", tree(put(hole, style="TRANSFORM: scale(2)")), Kind.UNREAD, "transform in"
+    ),
+    Damage("hidden before all", tree(put(hole, style="display: none !important")), Kind.UNREAD, "is hidden"),
+    Damage("radius that is animated", tree(animated), Kind.UNREAD, "<animate>"),
+    Damage("marks at the ends of a line", tree(put(line, marker_end="url(#m)")), Kind.UNREAD, "marker"),
+    Damage("shown in one language only", tree(put(hole, systemLanguage="xx")), Kind.UNREAD, "systemLanguage"),
     Damage("title changed", text("<title>Plate</title>", "<title>Other</title>"), Kind.ABOUT, "'Other'"),
     Damage(
         "digest of another state", text("digest: 0123456789ab", "digest: ba9876543210"), Kind.DIGEST, "ba98"
