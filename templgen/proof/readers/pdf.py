@@ -38,7 +38,7 @@ def _stream(page: Any) -> bytes:
     return b"\n".join(part.read_bytes() for part in parts)
 
 
-def _read_page(page: Any) -> Page:
+def _read_page(page: Any, *, layered: bool) -> Page:
     boxes: dict[str, tuple[float, float, float, float]] = {}
     for name in _BOXES:
         if f"/{name}" in page:
@@ -54,6 +54,8 @@ def _read_page(page: Any) -> Page:
         content.oddities.append(f"the page is shown turned by {turn} degrees")
     if unit != 1.0:
         content.oddities.append(f"the page has a unit of its own: {unit:g} times a point")
+    if layered:
+        content.oddities.append("the document has layers, which may be switched off")
     if "/Annots" in page and len(page.Annots):
         content.oddities.append(f"{len(page.Annots)} annotations")
     outlines, words = tuple(content.outlines), tuple(content.words)
@@ -70,7 +72,9 @@ def read_pdf(data: bytes) -> PdfFile:
     except pikepdf.PasswordError as error:
         raise ReadError("the PDF is locked with a password") from error
     except (pikepdf.PdfError, ValueError, TypeError, KeyError, AttributeError, RuntimeError) as error:
-        raise ReadError(f"not a PDF that can be read: {error}") from error
+        # The library names the buffer by its address in memory.
+        why = str(error).rpartition("BytesIO object at ")[2].partition(">: ")[2] or str(error)
+        raise ReadError(f"not a PDF that can be read: {why}") from error
 
 
 def _read(document: Any) -> PdfFile:
@@ -78,8 +82,9 @@ def _read(document: Any) -> PdfFile:
     preferences = document.Root.get("/ViewerPreferences", {})
     with document.open_outline() as outline:
         bookmarks = tuple(str(item.title) for item in outline.root)
+    layered = len(document.Root.get("/OCProperties", {}).get("/OCGs", [])) > 0
     return PdfFile(
-        tuple(_read_page(page) for page in document.pages),
+        tuple(_read_page(page, layered=layered) for page in document.pages),
         str(info.get("/Title", "")),
         str(info.get("/Subject", "")),
         str(info.get("/Keywords", "")),

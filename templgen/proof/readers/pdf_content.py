@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from templgen.errors import ReadError
-from templgen.proof.readers.model import IDENTITY, Matrix, Words, times
+from templgen.proof.readers.model import IDENTITY, Matrix, Point, Words, apply, times
 from templgen.proof.readers.pdf_fonts import Font, font_of
 from templgen.proof.readers.pdf_paths import PathWalk
 from templgen.proof.readers.pdf_tokens import steps
@@ -18,6 +18,7 @@ __all__ = ["Content"]
 # Operators that change nothing that is read here: joins, limits, flatness, intents, marked content.
 _PASSED = frozenset({"j", "M", "i", "ri", "BMC", "BDC", "EMC", "MP", "DP", "CS", "cs"})
 _DEEPEST_FORM = 8
+_PER_PIECE = 4  # points of a curve that are held against the box of a form
 
 
 class Content(PathWalk):
@@ -157,8 +158,24 @@ class Content(PathWalk):
         self._on_save()
         if "/Matrix" in form:
             self._on_matrix(*(float(value) for value in form.Matrix))
+        matrix, outlines, words = self._state.matrix, len(self.outlines), len(self.words)
         self.walk(form.read_bytes(), form.get("/Resources", self._resources[-1]))
+        points = [
+            *(point for outline in self.outlines[outlines:] for point in outline.points(_PER_PIECE)),
+            *(each.at for each in self.words[words:]),
+        ]
+        if "/BBox" in form and _is_cut_off(points, [float(value) for value in form.BBox], matrix):
+            self.oddities.append("a form that is cut off at its box")
         self._on_restore()
+
+
+def _is_cut_off(points: Sequence[Point], box: list[float], matrix: Matrix) -> bool:
+    """Whether points lie outside the box of a form, beyond which nothing is shown (8.10.2)."""
+    x0, y0, x1, y1 = box
+    corners = [apply(matrix, (x, y)) for x in (x0, x1) for y in (y0, y1)]
+    xs, ys = zip(*corners, strict=True)
+    left, right, low, high = min(xs), max(xs), min(ys), max(ys)
+    return any(not (left <= x <= right and low <= y <= high) for x, y in points)
 
 
 _OPERATORS = {

@@ -22,6 +22,7 @@ from templgen.proof.readers.pdf_fonts import Font
 
 __all__ = ["PathWalk", "State"]
 
+_OTHERWISE_SET = {"/LW": "a line width", "/LC": "line ends", "/D": "dashes", "/Font": "a font"}
 _CAPS = {0.0: "butt", 1.0: "round", 2.0: "square"}
 
 
@@ -87,9 +88,16 @@ class PathWalk:
 
     def _on_graphics_state(self, name: str) -> None:
         state = self._resource("/ExtGState", name)
+        if state is None:
+            return
         for key in ("/CA", "/ca"):
-            if state is not None and float(state.get(key, 1)) != 1.0:
+            if float(state.get(key, 1)) != 1.0:
                 self.oddities.append(f"an opacity of {float(state[key]):g}")
+        if str(state.get("/SMask", "/None")) != "/None":
+            self.oddities.append("a soft mask")
+        for key, what in _OTHERWISE_SET.items():
+            if key in state:
+                self.oddities.append(f"{what} set by the graphics state {name}")
 
     # paths
     def _at(self, x: float, y: float) -> Point:

@@ -266,6 +266,30 @@ def stamped(opened: Any, dice: Dice) -> None:
     page.Contents = opened.make_stream(page.Contents.read_bytes() + b"\n/Fm1 Do")
 
 
+def as_a_form(opened: Any, dice: Dice) -> None:
+    """Put the whole page into a form whose box is smaller than the page."""
+    page = opened.pages[0]
+    values = {"Type": pikepdf.Name.XObject, "Subtype": pikepdf.Name.Form, "BBox": [0, 0, 300, 400]}
+    form = opened.make_stream(page.Contents.read_bytes(), Resources=page.Resources, **values)
+    page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Fm1=form))
+    page.Contents = opened.make_stream(b"/Fm1 Do")
+
+
+def layered(opened: Any, dice: Dice) -> None:
+    """Put the whole page on a layer that is switched off."""
+    page = opened.pages[0]
+    layer = opened.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name="lines"))
+    opened.Root.OCProperties = pikepdf.Dictionary(OCGs=[layer], D=pikepdf.Dictionary(OFF=[layer]))
+    page.Resources.Properties = pikepdf.Dictionary(MC0=layer)
+    page.Contents = opened.make_stream(b"/OC /MC0 BDC\n" + page.Contents.read_bytes() + b"\nEMC")
+
+
+def wide_by_state(opened: Any, dice: Dice) -> None:
+    page = opened.pages[0]
+    page.Resources.ExtGState = pikepdf.Dictionary(Wide=pikepdf.Dictionary(LW=9))
+    page.Contents = opened.make_stream(page.Contents.read_bytes() + b"\n/Wide gs")
+
+
 def locked(data: bytes, dice: Dice) -> bytes:
     return document(lambda opened, dice: None, encryption=pikepdf.Encryption(owner="a", user="b"))(data, dice)
 
@@ -326,6 +350,9 @@ DAMAGES = (
     Damage("pale", document(pale), Kind.UNREAD, "opacity of 0.1"),
     Damage("picture added", document(pictured), Kind.UNREAD, "a picture"),
     Damage("stamp added", document(stamped), Kind.ADDED, "was not drawn"),
+    Damage("cut off at the box of a form", document(as_a_form), Kind.UNREAD, "cut off at its box"),
+    Damage("on a layer switched off", document(layered), Kind.UNREAD, "has layers"),
+    Damage("line width by a state", document(wide_by_state), Kind.UNREAD, "a line width set"),
     Damage("note added", document(annotated), Kind.UNREAD, "1 annotations"),
     Damage("words missing", hit(WORDS, gone), Kind.MISSING, "the words"),
     Damage("words changed", hit(WORDS, sub(r"\(.*\) Tj", "(A) Tj")), Kind.WORDS, "in place of"),
