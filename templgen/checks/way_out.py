@@ -40,10 +40,12 @@ _COVER_SAGITTA = 0.3
 
 
 class LeaningOut(Struct, frozen=True):
-    """A way out: how far the cover is lifted (mm), how far it leans (degrees) and which end of the box goes
-    deeper, how far all is moved aside, what stays clear all the way (mm), and the poses."""
+    """A way out: how far the cover is lifted first, and how far above its place its middle is once it leans
+    (mm), how far it leans (degrees) and which end of the box goes deeper, how far all is moved aside, what
+    stays clear all the way (mm), and the poses."""
 
     lift: float
+    risen: float
     angle: float
     deeper: str
     aside: float
@@ -178,7 +180,7 @@ def _way(moving: _Set, hinge: Hinge, angle: float, deeper: str, lift: float) -> 
     for margin in (each for each in MARGINS if each <= held.clearance):
         for poses in ((home, lifted, last, out), (home, lifted, shifted, last, out)):
             if _is_clear(moving, hinge, poses, margin):
-                return LeaningOut(up, angle, deeper, held.at.length, margin, hinge, poses)
+                return LeaningOut(up, -rise, angle, deeper, held.at.length, margin, hinge, poses)
     return None
 
 

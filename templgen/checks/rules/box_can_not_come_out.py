@@ -136,13 +136,15 @@ def _tried_words(opening: OpeningSet) -> str:
 
 def _leaning_words(opening: OpeningSet, box: HangingBox, each: _Try, way: LeaningOut) -> str:
     axis = "y" if way.deeper.endswith("x") else "x"
+    aside = f"move it {both(way.aside)} aside" if way.aside > ASIDE_TOLD else ""
     moves = [f"lift the cover {both(way.lift)}"]
     if way.angle:
         moves.append(
-            f"tilt it {way.angle:g} degrees about the {axis} axis of {box.name}, the {way.deeper} end inwards"
+            f"tilt it {way.angle:g} degrees about the {axis} axis of {box.name} ({way.deeper} end inwards) "
+            f"while its middle rises to {both(way.risen)}{' and you ' if aside else ''}{aside}"
         )
-    if way.aside > ASIDE_TOLD:
-        moves.append(f"move it {both(way.aside)} aside")
+    elif aside:
+        moves.append(aside)
     tilted = " tilted" if way.angle else ""
     return (
         f"{box.name} comes out of {opening.name}{tilted}, with its cover{each.words}: {', '.join(moves)}, "
