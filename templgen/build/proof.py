@@ -265,15 +265,18 @@ def _saved(
         return None, [f"not kept: {error}"]
     longer = record.with_proof(proof)
     path = write_record(asked.records, longer)
+    is_inside = verdict.outcome is Outcome.INSIDE
+    why = "inside the tolerance" if is_inside else "true as far as it was read"
     if proof.printer is None:
-        is_inside = verdict.outcome is Outcome.INSIDE
-        why = "inside the tolerance" if is_inside else "true as far as it was read"
         force = f"correction {longer.in_force} stays" if longer.in_force else "no correction"
         return path, [f"kept in {path}: the print is {why}, {force}"]
     found = longer.correction()
     factors = f"x {found.x:.4f} y {found.y:.4f} skew {found.skew:.2f} degrees, for an upright page"
+    start = f"kept in {path}: "
+    if verdict.may_be_true:
+        start += f"the print is {why} without correction {record.in_force}, which no longer holds; "
     return path, [
-        f"kept in {path}: correction {longer.in_force}, {factors}",
+        f"{start}correction {longer.in_force}, {factors}",
         f"next: templgen build {measured.judged.job.file} --printer {_argument(record.name)}{_where(asked)}",
     ]
 

@@ -72,6 +72,13 @@ class Verdict(Struct, frozen=True):
     needed: float | None = None
 
     @property
+    def may_be_true(self) -> bool:
+        """Whether the print is inside the tolerance, or every reading allows its nominal."""
+        return self.outcome is Outcome.INSIDE or all(
+            abs(each.measured - each.nominal) <= each.off for each in self.readings
+        )
+
+    @property
     def worst(self) -> FeatureError:
         """The feature that may be off most."""
         return max(self.errors, key=lambda error: (error.certain, error.most))

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from templgen.drawing import Correction
 from templgen.errors import TemplgenError
 from templgen.proof.explain import LARGEST_CORRECTION, Feed
-from templgen.proof.measured import Outcome, Verdict
+from templgen.proof.measured import Verdict
 from templgen.proof.stretch import Stretch
 
 __all__ = [
@@ -117,24 +117,37 @@ def kept_proof(
     """Return a verdict as the proof to keep behind those of a record.
 
     A print that is inside its tolerance, or may be true within its readings, changes no correction: a second
-    one would only print the reading error. Else what was measured is composed with the correction on the
-    print.
+    one would only print the reading error. Only if it carries another correction than the one in force, or
+    none, and the one in force would have shown: then the printer has changed, and what was on the print goes
+    on to hold. Else what was measured is composed with the correction on the print.
 
     Raises:
         RecordError: the correction would be larger than a printer's.
     """
     off = max(each.off for each in verdict.readings)
     printer = None
-    may_be_true = all(abs(each.measured - each.nominal) <= each.off for each in verdict.readings)
-    if verdict.outcome is not Outcome.INSIDE and not may_be_true:
+    if not verdict.may_be_true:
         printer = verdict.solved.best.without(record.correction(corrected))
         large = too_large(printer.correction())
         if large:
             raise RecordError(
                 f"{large}: that is a wrong print setting, not a printer; print it again at 100 %"
             )
+    elif corrected != record.in_force and not _is_explained(record, verdict, corrected):
+        printer = Stretch(1.0, 0.0, 1.0).without(record.correction(corrected))
     taken = tuple(Taken(each.what, each.measured, each.nominal) for each in verdict.readings)
     return Proof(0, date, job, digest, sheet, corrected, off, taken, verdict.outcome.value, printer)
+
+
+def _is_explained(record: PrinterRecord, verdict: Verdict, corrected: int) -> bool:
+    """Whether the printer of the correction in force may have made a print with another correction on it."""
+    on_print = record.correction(corrected)
+    known = next(proof.printer for proof in record.proofs if proof.number == record.in_force)
+    assert known is not None  # noqa: S101  only such a proof is in force
+    expected = known.through(on_print)
+    names = ("x", "y", "skew") if verdict.solved.square_known else ("x", "y")
+    spans = {name: verdict.solved.span(name) for name in names}
+    return all(low <= getattr(expected, name) <= high for name, (low, high) in spans.items())
 
 
 def too_large(correction: Correction) -> str:

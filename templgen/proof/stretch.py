@@ -114,6 +114,14 @@ class Stretch(Struct, frozen=True):
         """The same stretch, seen from a page that is turned by 90 degrees, one way or the other."""
         return Stretch(self.yy, -self.xy, self.xx)
 
+    def through(self, correction: Correction) -> Stretch:
+        """What a print shows if the printer does this, and that correction is in the print: C^T (M^T M) C."""
+        a, _, c, d = correction.matrix
+        xx = self.xx * a * a
+        xy = a * (self.xx * c + self.xy * d)
+        yy = self.xx * c * c + 2.0 * self.xy * c * d + self.yy * d * d
+        return Stretch(xx, xy, yy)
+
     def without(self, correction: Correction) -> Stretch:
         """What the printer alone does, if this was measured on a print with that correction in it.
 

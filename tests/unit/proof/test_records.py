@@ -91,6 +91,35 @@ def test_a_true_print_keeps_the_correction_that_is_there() -> None:
     assert again.proofs[1].printer is None
 
 
+@pytest.mark.parametrize("off", [0.1, 0.3])
+def test_a_print_that_is_true_without_the_correction_in_force_puts_it_out_of_force(off: float) -> None:
+    """The printer, or a setting, has changed: by the old correction the next print would be off by 0.6 %."""
+    first = kept(EMPTY, PRINTER)
+    again = kept(first, Stretch.of(1.0001, 1.0), corrected=0, off=off)
+    assert again.in_force == 2
+    assert again.correction().is_none
+
+
+def test_a_print_that_the_correction_in_force_explains_changes_nothing() -> None:
+    """Inside the tolerance without it, since the printer is off by little: it still makes the print better."""
+    little = Stretch.of(0.9991, 1.0004)
+    first = kept(EMPTY, PRINTER)
+    record = first.with_proof(replace(first.proofs[0], printer=little))
+    assert verdict(little, off=0.05).outcome is Outcome.INSIDE
+    again = kept(record, little, corrected=0, off=0.05)
+    assert again.in_force == 2
+    assert again.correction() == record.correction()
+
+
+def test_a_print_that_an_older_correction_makes_true_brings_it_back() -> None:
+    first = kept(EMPTY, PRINTER)
+    second = kept(first, seen_through(Stretch.of(0.99, 1.0), first.correction(1)), corrected=1)
+    third = kept(second, Stretch.of(1.0, 1.0), corrected=1)
+    assert third.in_force == 3
+    old, new = first.correction(1), third.correction()
+    assert (new.x, new.y, new.skew) == pytest.approx((old.x, old.y, old.skew), abs=1e-9)
+
+
 def test_a_second_correction_is_composed_with_the_first() -> None:
     """The printer has changed: measured on a corrected print, corrected again, it prints true."""
     first = kept(EMPTY, PRINTER)
