@@ -37,6 +37,7 @@ from templgen.geometry.ways import Passage, ways_in
 
 __all__ = [
     "FAR_SKIN",
+    "MOST_WAYS",
     "OPENING",
     "Bound",
     "Feeding",
@@ -54,7 +55,9 @@ OPENING, FAR_SKIN = "the opening", "the far skin"
 _TOUCH = 1e-9
 _DIRECTIONS = 36
 _MOST_TRIES = 4
-_MOST_WAYS = 90
+MOST_WAYS = 90
+"""So many ways are looked at before it is given up."""
+
 _MOST_ENTRIES = 6
 _ROOM_ENOUGH = 1.0
 """A way with this much room all along is good enough, mm; a better one is not looked for."""
@@ -96,7 +99,7 @@ class Bound(Struct, frozen=True):
     given: float
 
 
-def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
+def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, most_ways: int = MOST_WAYS) -> Feeding:
     """Look for a way in.
 
     Args:
@@ -104,6 +107,7 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
         opening: the opening in the skin.
         bay: the room behind.
         skin: thickness of the skin, mm.
+        most_ways: so many are looked at before it is given up.
     """
     if plate.depth >= bay.depth:
         return Feeding(False, min(bay.depth - plate.depth, -_TOUCH), FAR_SKIN)
@@ -127,16 +131,14 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Feeding:
         return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
     others = takewhile(lambda entry: entry.least >= 0.0, entries)
     enough = min(_ROOM_ENOUGH, at_home.gap - _TOLD_LESS)
-    return _best_way(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin, enough)
+    ways = islice(_in_turn(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin), most_ways)
+    return _best_way(body, ways, bay, enough)
 
 
-def _best_way(
-    plate: Plate, body: Body, entries: Iterator[Entry], bay: Bay, skin: float, enough: float
-) -> Feeding:
-    """The first way with room enough, or the best of those looked at; the simplest ways of all entries
-    first."""
+def _best_way(body: Body, ways: Iterator[tuple[Entry, tuple[Pose, ...]]], bay: Bay, enough: float) -> Feeding:
+    """The first way with room enough, or the best of those looked at."""
     answers: list[Feeding] = []
-    for entry, poses in islice(_in_turn(plate, body, entries, bay, skin), _MOST_WAYS):
+    for entry, poses in ways:
         wanted = min(entry.least, enough) if enough < _ROOM_ENOUGH else entry.least
         answer = _answer(entry, poses, _cleared(body, poses, bay, wanted))
         answers.append(answer)

@@ -38,7 +38,16 @@ from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both
 from templgen.geometry import Contour, Vec
 from templgen.geometry.holding import HoleSpace, hold
-from templgen.geometry.passing import OPENING, Bound, Feeding, feed, to_grow, to_take_off, why_impossible
+from templgen.geometry.passing import (
+    MOST_WAYS,
+    OPENING,
+    Bound,
+    Feeding,
+    feed,
+    to_grow,
+    to_take_off,
+    why_impossible,
+)
 from templgen.geometry.plate import Bay, Plate, slot_of
 from templgen.geometry.winding import Band, Winding, band_of, ramp_length, wind
 from templgen.layout.finding import Finding, Severity, Verdict
@@ -53,6 +62,9 @@ UNKNOWN_STRAIN = 0.002
 
 ROOMY = 10_000.0
 """Depth of a room that hinders nothing, mm."""
+
+WAYS_BESIDE = 30
+"""So many ways are looked at beside a half that is in place; to look at one takes longer there."""
 
 OTHER_WAYS = "make it in two halves, or put it in before the skin is closed"
 
@@ -93,7 +105,8 @@ class _Fed(Struct, frozen=True):
         solids = [solid for each in there for solid in half_in_place(each, opening.clear_hole)]
         bay = Bay(bay.depth, bay.area, (*bay.solids, *solids))
         hole, skin = HoleSpace.of(opening.skin_hole), skin_thickness(survey)
-        return cls(piece, bay, feed(piece.with_nutplates, hole, bay, skin))
+        ways = WAYS_BESIDE if there else MOST_WAYS
+        return cls(piece, bay, feed(piece.with_nutplates, hole, bay, skin, ways))
 
 
 def _of_ring(survey: Survey, opening: OpeningSet, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
@@ -101,18 +114,24 @@ def _of_ring(survey: Survey, opening: OpeningSet, pieces: tuple[Piece, ...]) -> 
     if len(pieces) == 1:
         yield from _of_piece(survey, opening, pieces[0])
         return
-    alone = [_Fed.of(survey, opening, piece) for piece in pieces]
-    if any(each is None or not each.fed.passes for each in alone):
-        for piece, fed in zip(pieces, alone, strict=True):
-            yield from _of_piece(survey, opening, piece, fed)
-        return
-    first, beside = 0, _Fed.of(survey, opening, pieces[1], pieces[0])
-    if beside is not None and not beside.fed.passes:
-        other = _Fed.of(survey, opening, pieces[0], pieces[1])
-        if other is not None and other.fed.passes:
-            first, beside = 1, other
-    yield from _of_piece(survey, opening, pieces[first], alone[first])
-    yield from _of_piece(survey, opening, pieces[1 - first], beside)
+    one, other = pieces
+    alone = _Fed.of(survey, opening, one)
+    beside = _Fed.of(survey, opening, other, one) if _passes(alone) else None
+    if not _passes(beside):
+        # a way beside another half is a way alone, so only here is it asked whether the other goes in alone
+        other_alone = _Fed.of(survey, opening, other)
+        if not (_passes(alone) and _passes(other_alone)):
+            beside = other_alone
+        else:
+            turned = _Fed.of(survey, opening, one, other)
+            if _passes(turned):
+                one, other, alone, beside = other, one, other_alone, turned
+    yield from _of_piece(survey, opening, one, alone)
+    yield from _of_piece(survey, opening, other, beside)
+
+
+def _passes(tried: _Fed | None) -> bool:
+    return tried is not None and tried.fed.passes
 
 
 def _of_piece(
