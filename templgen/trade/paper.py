@@ -42,6 +42,11 @@ class Paper(Struct, frozen=True):
         return printer_margin()[0] if self.margin_mm is None else self.margin_mm
 
     @property
+    def asked_for(self) -> str:
+        """The words that `find_paper` takes for it: "letter", "a4, margin 10 mm"."""
+        return self.name if self.margin_mm is None else f"{self.name}, margin {self.margin_mm:g} mm"
+
+    @property
     def area_mm2(self) -> float:
         """Area, by which the smallest paper that holds a sheet is found."""
         return self.width_mm * self.height_mm

@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from templgen.drawing import CircleMark, Correction, Meaning, Text
+from templgen.drawing import CircleMark, Correction, Meaning, PathMark, Text
 from templgen.errors import TemplgenError
 from templgen.exporters.pdf import pdf_bytes
 from templgen.exporters.svg import svg_bytes
@@ -32,7 +32,8 @@ def corrected(correction: Correction, text: str = DEMO, paper: str = "letter") -
 
 def banner(sheet: Sheet) -> str:
     """The words above the line under the banner."""
-    top = (sheet.drawing.height or 0.0) - 16.75
+    frame = next(item for item in sheet.drawing.items if isinstance(item, PathMark) and item.name == "frame")
+    top = frame.contour.bounds.ymax - 10.4
     return " ".join(item.text for item in sheet.drawing.items if isinstance(item, Text) and item.at.y > top)
 
 
@@ -56,7 +57,18 @@ def test_a_sheet_with_crosses_says_how_to_prove_it() -> None:
             assert "Steel rule" not in words
             continue
         assert f"templgen proof measured {job.file}" in words
-        assert f"read to 0.5 mm: proves this job over {needed:.1f} in" in words
+        assert f"read to 0.020 in: proves this job over {needed:.1f} in" in words
+
+
+@pytest.mark.parametrize("paper", ["letter, margin 12.7 mm", "a4, margin 10 mm", "letter, margin 8 mm"])
+def test_a_wide_margin_leaves_no_sheet_without_its_banner(paper: str) -> None:
+    for sheet in build_sheets(*judged(PART), find_paper(paper)):
+        words = banner(sheet)
+        assert "PRINT AT 100 %" in words, sheet.name
+        if crosses_of(sheet.drawing) is not None:
+            assert f'templgen proof measured test.toml --paper "{paper}"' in words
+            assert "Steel rule, read to" in words
+        assert overlaps(sheet.drawing) == []
 
 
 def test_crosses_that_are_too_near_say_how_finely_to_read() -> None:
