@@ -93,7 +93,8 @@ def outcome_line(verdict: Verdict, unit: Unit) -> str:
     name, most = worst.feature.name, format_length(worst.most, unit)
     match verdict.outcome:
         case Outcome.INSIDE:
-            return f"INSIDE the tolerance of {tolerance}: nothing is off by more than {most}"
+            square = "" if verdict.solved.square_known else ", if the print is square"
+            return f"INSIDE the tolerance of {tolerance}: nothing is off by more than {most}{square}"
         case Outcome.OUTSIDE:
             least = format_length(worst.certain, unit)
             return (

@@ -163,6 +163,7 @@ def test_a_true_print_is_inside(job: Path, capsys: Capture) -> None:
     told = capsys.readouterr()
     assert told.err == ""
     assert "INSIDE the tolerance of 0.010 in (0.25 mm)" in told.out
+    assert " mm), if the print is square\n" in told.out
     assert "not checked: squareness" in told.out
     for name in ("Template: skin", "Part: doubler", "doubler, hole set 1 (16 holes)"):
         assert name in told.out
