@@ -23,6 +23,7 @@ from templgen.proof.reading import (
     parse_typed,
     questions_of,
     reading_of,
+    rulers_of,
 )
 from templgen.proof.record_file import known_record, read_record, records_folder, write_record
 from templgen.proof.records import PrinterRecord, RecordError, kept_proof
@@ -194,13 +195,15 @@ def _readings(
     """The readings, and what must be asked about them."""
     own = nominals_of(measured.crosses, measured.number)
     everywhere = [nominal for nominals in _all_nominals(measured.sheets) for nominal in nominals]
+    rulers = rulers_of(measured.sheet.drawing, measured.number)
     readings: list[Reading] = []
     questions: list[str] = []
     for place, each in typed:
         reading = reading_of(each, own[place], off)
         _require_on_page(reading, measured)
         readings.append(reading)
-        questions += questions_of(reading, own[place], everywhere, measured.judged.job.unit)
+        others = [*everywhere, *(ruler for ruler in rulers if ruler.along.cross(own[place].along) == 0.0)]
+        questions += questions_of(reading, own[place], others, measured.judged.job.unit)
     return readings, questions
 
 

@@ -5,10 +5,12 @@ A reading is "measured" or "measured/nominal": `239.1mm/240mm`, `9 13/32 in`, `9
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from templgen.drawing import Drawing, LineMark, Meaning
 from templgen.errors import TemplgenError, UnitError
 from templgen.geometry import Bounds, Vec
 from templgen.proof.stretch import Reading
@@ -23,6 +25,7 @@ __all__ = [
     "parse_typed",
     "questions_of",
     "reading_of",
+    "rulers_of",
 ]
 
 DIAGONALS = ("A to C", "D to B")
@@ -31,6 +34,8 @@ NEAR = 0.003
 _IMPOSSIBLE = (0.6, 1.6)
 _UNITS_SWAPPED = 0.05
 _ROUND_MM = 25.0
+_LEAST_EDGE = 50.0
+_NUMBERED_MM = 10.0
 
 
 class Typed(Struct, frozen=True):
@@ -108,6 +113,24 @@ def nominals_of(crosses: Bounds, sheet: int) -> tuple[Nominal, ...]:
         Nominal(DIAGONALS[0], Vec(width, height), sheet),
         Nominal(DIAGONALS[1], Vec(width, -height), sheet),
     )
+
+
+def rulers_of(drawing: Drawing, sheet: int) -> tuple[Nominal, ...]:
+    """The lengths that a whole ruler of a sheet may be read over: its ends, its last 10 mm and whole inch."""
+    found = []
+    for item in drawing.items:
+        if not isinstance(item, LineMark) or item.meaning is not Meaning.RULER:
+            continue
+        line, axis = item.line, "x" if item.line.start.y == item.line.end.y else "y"
+        if line.length < _LEAST_EDGE:
+            continue  # a division
+        way = Vec(1.0, 0.0) if axis == "x" else Vec(0.0, 1.0)
+        ends = (
+            line.length,
+            *(math.floor(line.length / step + 1e-9) * step for step in (_NUMBERED_MM, MM_PER_INCH)),
+        )
+        found += [Nominal(f"the ruler along {axis}", way * end, sheet) for end in ends]
+    return tuple(found)
 
 
 def reading_of(typed: Typed, own: Nominal, off: float) -> Reading:

@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from templgen.drawing import Drawing, PageInfo
 from templgen.errors import TemplgenError, UnitError
 from templgen.geometry import Bounds, Vec
-from templgen.proof.reading import Nominal, nominals_of, parse_typed, questions_of, reading_of
+from templgen.proof.reading import Nominal, nominals_of, parse_typed, questions_of, reading_of, rulers_of
+from templgen.sheets.rulers import ruler_pair
 from templgen.units import Unit
 
 CROSSES = Bounds(20.0, 30.0, 20.0 + 171.45, 30.0 + 139.7)
@@ -162,3 +164,29 @@ def test_near_means_three_thousandths() -> None:
 def test_a_reading_that_fits_its_own_nominal_is_never_questioned() -> None:
     near = Nominal("A to B", Vec(171.8, 0.0), 1)
     assert list(questions_of(reading("171.6", A_TO_B), A_TO_B, [A_TO_B, near], "mm")) == []
+
+
+def rulers() -> list[Nominal]:
+    """Of a ruler pair that is 186.2 mm long and 228.9 mm high."""
+    items = tuple(ruler_pair(Vec(20.0, 30.0), 186.2, 228.9))
+    return list(rulers_of(Drawing(items, PageInfo("Plate", "0123456789ab")), 1))
+
+
+def test_the_rulers_of_a_sheet_are_found_with_their_ends_and_last_numbers() -> None:
+    found = {(each.what, round(each.along.length, 3)) for each in rulers()}
+    along_x = {length for what, length in found if what == "the ruler along x"}
+    along_y = {length for what, length in found if what == "the ruler along y"}
+    assert along_x == {186.0, 180.0, 177.8, 184.15}
+    assert along_y == {228.0, 220.0, 203.2, 228.6}
+
+
+@pytest.mark.parametrize("text", ["180.0", "179.6", "186.1", "7in"])
+def test_a_whole_ruler_that_was_read_for_the_crosses_is_questioned(text: str) -> None:
+    """Else it would be taken for a print that is off by 5 %, or by less where the crosses are nearer."""
+    found = list(questions_of(reading(text, A_TO_B), A_TO_B, [*OWN, *rulers()], "mm"))
+    assert len(found) == 1
+    assert "this is the ruler along x of sheet 1" in found[0]
+
+
+def test_a_ruler_that_was_read_as_a_ruler_is_not_questioned() -> None:
+    assert list(questions_of(reading("180.3/180", A_TO_B), A_TO_B, [*OWN, *rulers()], "mm")) == []
