@@ -101,7 +101,7 @@ def test_a_print_that_is_true_without_the_correction_in_force_puts_it_out_of_for
 
 
 def test_a_print_that_the_correction_in_force_explains_changes_nothing() -> None:
-    """Inside the tolerance without it, since the printer is off by little: it still makes the print better."""
+    """Inside without it, since the printer is off by little: it still makes the print better."""
     little = Stretch.of(0.9991, 1.0004)
     first = kept(EMPTY, PRINTER)
     record = first.with_proof(replace(first.proofs[0], printer=little))
