@@ -130,17 +130,22 @@ def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, most_ways: int
         gap = min(at_home.gap, -_TOUCH)
         return Feeding(False, gap, at_home.nearest, best.turn, best.tilt, best.held.angle)
     others = takewhile(lambda entry: entry.least >= 0.0, entries)
-    enough = min(_ROOM_ENOUGH, at_home.gap - _TOLD_LESS)
     ways = islice(_in_turn(plate, body, islice(chain([best], others), _MOST_ENTRIES), bay, skin), most_ways)
-    return _best_way(body, ways, bay, enough)
+    return _best_way(body, ways, bay, at_home.gap)
 
 
-def _best_way(body: Body, ways: Iterator[tuple[Entry, tuple[Pose, ...]]], bay: Bay, enough: float) -> Feeding:
-    """The first way with room enough, or the best of those looked at."""
+def _best_way(
+    body: Body, ways: Iterator[tuple[Entry, tuple[Pose, ...]]], bay: Bay, at_home: float
+) -> Feeding:
+    """The first way with room enough, or the best of those looked at.
+
+    All ways end in the plate's place, which they reach without turning: none has more room than `at_home`.
+    """
+    enough = min(_ROOM_ENOUGH, at_home - _TOLD_LESS)
     answers: list[Feeding] = []
     for entry, poses in ways:
         wanted = min(entry.least, enough) if enough < _ROOM_ENOUGH else entry.least
-        answer = _answer(entry, poses, _cleared(body, poses, bay, wanted))
+        answer = _answer(entry, poses, _cleared(body, poses, bay, wanted, min(entry.least, at_home)))
         answers.append(answer)
         if answer.passes and answer.clearance >= min(entry.least, enough):
             break
@@ -239,13 +244,14 @@ def _clearance_at(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best:
     return max([held, *refined], key=lambda each: each.clearance).clearance
 
 
-def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float) -> Clearing:
-    """The least gap on a way. Walls count from where the plate is inside: before, it stays between the
-    opening and its place inside, and both lie between the walls."""
+def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float, most: float) -> Clearing:
+    """The least gap on a way, measured up to `most`. Walls count from where the plate is inside: before, it
+    stays between the opening and its place inside, and both lie between the walls."""
     least = Clearing(math.inf, "")
     for number, (start, end) in enumerate(pairwise(poses)):
         area = bay.area if number else None
-        step = clearing_of(body, start, end, bay.standing, area, min(wanted, least.gap))
+        wanted, most = min(wanted, least.gap), min(most, least.gap)
+        step = clearing_of(body, start, end, bay.standing, area, wanted, most)
         least = min(least, step, key=lambda each: each.gap)
         if least.gap <= 0.0:
             break

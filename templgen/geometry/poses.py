@@ -31,6 +31,9 @@ Floats = NDArray[np.float64]
 _STEPS = (6.0, 2.0, 0.7, 0.25)
 """How far any point moves from look to look, mm: coarse first, finer only where it is tight."""
 
+_ABOVE = 1e-6
+"""By how much more than the most that is wanted to be known is told where that much is left, mm."""
+
 
 class Pose(Struct, frozen=True):
     """Where a plate is; see the module."""
@@ -100,12 +103,13 @@ def clearing_of(
     solids: Standing | Sequence[Solid],
     area: Bounds | None,
     wanted: float,
+    most: float = math.inf,
 ) -> Clearing:
     """Return the least gap between a body on its way and solids, and walls round an area.
 
     Between two looks no point moves more than a step, so the gap is at least what is seen less half a step;
     the step is made finer only where that is less than `wanted` and may be the least. It stops at the first
-    touch.
+    touch. What is farther away than `most` is not measured: a gap above it is only known to be above it.
     """
     others = solids if isinstance(solids, Standing) else Standing(solids)
     if not others.solids and area is None:
@@ -116,12 +120,12 @@ def clearing_of(
     least_seen = math.inf
     for step in _STEPS:
         spans = _cut(spans, travel, step)
-        seen, names = _seen(
-            body, start, end, np.array([(low + high) / 2 for low, high in spans]), others, area
-        )
+        ends = np.array(spans)
+        half = (ends[:, 1] - ends[:, 0]) * travel / 2
+        seen, names = _seen(body, start, end, ends.mean(axis=1), others, area, most + half + _ABOVE)
         if seen.min() <= 0.0:
             return Clearing(float(seen.min()), names[int(np.argmin(seen))])
-        sure = seen - np.array([high - low for low, high in spans]) * travel / 2
+        sure = seen - half
         least_seen = min(least_seen, float(seen.min()))
         finest = step == _STEPS[-1]
         tight = np.zeros(len(sure), dtype=bool) if finest else sure < min(wanted, least_seen)
@@ -154,12 +158,12 @@ def _travel(body: Body, start: Pose, end: Pose) -> float:
 
 
 def _seen(
-    body: Body, start: Pose, end: Pose, at: Floats, others: Standing, area: Bounds | None
+    body: Body, start: Pose, end: Pose, at: Floats, others: Standing, area: Bounds | None, most: Floats
 ) -> tuple[Floats, list[str]]:
-    """Gaps (p,) at fractions (p,) of a way, and what is nearest at each."""
+    """Gaps (p,) at fractions (p,) of a way, no more than `most` (p,), and what is nearest at each."""
     points, edges, normals = _posed(body, start, end, at)
     names = [*(solid.name for solid in others.solids), "the walls of the bay"]
-    walls = None if area is None else _to_walls(points, area)
+    walls = most if area is None else np.minimum(most, _to_walls(points, area))
     gap, nearest = nearest_gaps(points, edges, normals, others, walls)
     return gap, [names[index] for index in nearest]
 

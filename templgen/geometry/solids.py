@@ -92,12 +92,24 @@ class Standing:
         self.normals = np.concatenate([solid.normals for solid in solids] or [np.empty((0, 3))])
         counts = [len(solid.points) for solid in solids]
         self.first = np.cumsum([0, *counts])[:-1]
-        # the solid that each normal belongs to, and how far that reaches along it
-        self.owner = np.repeat(np.arange(len(counts)), [len(solid.normals) for solid in solids])
+        # the solids that have normals, where those of each begin, and how far it reaches along them
+        own = [len(solid.normals) for solid in solids]
+        self.owners = np.flatnonzero(own)
+        self.first_normal = np.cumsum([0, *own])[:-1][self.owners]
         reached = [solid.points @ solid.normals.T for solid in solids]
         self.low = np.concatenate([each.min(axis=0) for each in reached] or [np.empty(0)])
         self.high = np.concatenate([each.max(axis=0) for each in reached] or [np.empty(0)])
         self.radii = np.array([solid.radius for solid in solids])
+        grown = self.radii[:, None]
+        self.box_low = np.array([solid.points.min(axis=0) for solid in solids]).reshape(-1, 3) - grown
+        self.box_high = np.array([solid.points.max(axis=0) for solid in solids]).reshape(-1, 3) + grown
+
+    def near(self, points: Floats, least: Floats) -> NDArray[np.bool_]:
+        """Return for poses (p, n, 3) which solids come nearer than `least` (p,), by boxes."""
+        low, high = points.min(axis=1)[:, None], points.max(axis=1)[:, None]
+        apart = np.maximum(low - self.box_high, self.box_low - high).max(axis=2)
+        near: NDArray[np.bool_] = apart < least[:, None]
+        return near
 
 
 def nearest_gaps(
@@ -109,22 +121,27 @@ def nearest_gaps(
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
 
-    Where all are at least `least` (p,) away, that is returned with the number of solids. Face normals come
-    first, for all; edges are looked at only where faces do not put a solid farther away than another.
+    Where all are at least `least` (p,) away, that is returned with the number of solids. Boxes come first,
+    then face normals, for all; edges are looked at only where neither puts a solid farther away than another.
     """
     others = others if isinstance(others, Standing) else Standing(others)
     least = np.full(len(points), np.inf) if least is None else least.copy()
     number = np.full(len(points), len(others.solids), dtype=np.intp)
     if not others.solids:
         return least, number
-    sure = _apart_by_faces(points, normals, others)
+    by_boxes = others.near(points, least)
+    rows = np.flatnonzero(by_boxes.any(axis=1))
+    if not len(rows):
+        return least, number
+    sure = np.where(by_boxes[rows], _apart_by_faces(points[rows], normals[rows], others), np.inf)
     for index in np.argsort(sure.min(axis=0), kind="stable"):
-        near = np.flatnonzero(sure[:, index] < least)
+        near = np.flatnonzero(sure[:, index] < least[rows])
         if len(near):
-            by_edges = _apart_by_edges(points[near], edges[near], others.solids[index])
+            poses = rows[near]
+            by_edges = _apart_by_edges(points[poses], edges[poses], others.solids[index])
             found = np.maximum(sure[near, index], by_edges)
-            nearer = found < least[near]
-            least[near[nearer]], number[near[nearer]] = found[nearer], index
+            nearer = found < least[poses]
+            least[poses[nearer]], number[poses[nearer]] = found[nearer], index
     return least, number
 
 
@@ -137,8 +154,9 @@ def _apart_by_faces(points: Floats, normals: Floats, others: Standing) -> Floats
     apart = np.maximum(own.min(axis=1)[:, None] - high, low - own.max(axis=1)[:, None]).max(axis=2)
     along = points @ others.normals.T
     sides = np.maximum(along.min(axis=1) - others.high, others.low - along.max(axis=1))
-    for normal, owner in enumerate(others.owner):
-        apart[:, owner] = np.maximum(apart[:, owner], sides[:, normal])
+    if len(others.owners):
+        by_own = np.maximum.reduceat(sides, others.first_normal, axis=1)
+        apart[:, others.owners] = np.maximum(apart[:, others.owners], by_own)
     widest: Floats = apart - others.radii
     return widest
 
