@@ -13,7 +13,7 @@ from msgspec import Struct, field
 
 from templgen.errors import Location
 
-__all__ = ["MeasuredFrame", "handedness"]
+__all__ = ["MeasuredFrame", "handedness", "nose_way"]
 
 Direction = tuple[int, int, int]
 Hand = Literal["left", "right"]
@@ -50,6 +50,16 @@ def handedness(frame: MeasuredFrame) -> int | None:
     eye = outward if frame.face == "outside" else _turned(outward)
     product = _dot(_cross(x, y), eye)
     return product or None
+
+
+def nose_way(words: str) -> int:
+    """Return +1 for words that say forward, -1 for aft, 0 for all others; the same on either hand.
+
+    >>> nose_way("aft along rib 5"), nose_way("towards the nose"), nose_way("outboard")
+    (-1, 1, 0)
+    """
+    direction = _direction(words, "left")
+    return 0 if direction is None else _dot(direction, _FORWARD)
 
 
 def _direction(words: str, hand: Hand) -> Direction | None:

@@ -156,7 +156,12 @@ def _face(name: str, table: Table) -> Face:
 
 def _planes(faces: Iterable[Face], case: Table) -> dict[str, Plane]:
     names = {face.plane for face in faces} | {each.get("plane", "skin") for each in case.get("fasteners", ())}
-    return {name: Plane(name, "outside", "aft", "outboard", "corner") for name in sorted({"skin", *names})}
+    frame = case.get("measured", {"x": "aft", "y": "outboard"})
+    x_axis, y_axis = vec(case.get("x_axis", (1, 0))), vec(case.get("y_axis", (0, 1)))
+    return {
+        name: Plane(name, "outside", frame["x"], frame["y"], "corner", x_axis, y_axis)
+        for name in sorted({"skin", *names})
+    }
 
 
 def _parts(faces: Mapping[str, Face], case: Table) -> dict[str, Part]:
@@ -267,7 +272,7 @@ def _mast(table: Table) -> MastFit:
         fillet=mm(table.get("fillet", 0)),
         flange_face=table.get("flange_face", "base plate"),
         side=table.get("side", "inside"),
-        forward=Vec(1.0, 0.0),
+        forward=vec(table.get("forward", (1, 0))).unit(),
         centre=Vec(0.0, 0.0),
         doubt=mm(table.get("doubt", 0)),
         deviation=mm(table.get("deviation", 0)),
