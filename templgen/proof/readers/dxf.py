@@ -76,6 +76,8 @@ def _section(tags: Tags, name: str) -> Tags:
     starts = [i for i, pair in enumerate(tags) if pair == (2, name) and i and tags[i - 1] == (0, "SECTION")]
     if not starts:
         return []
+    if len(starts) > 1:
+        raise ReadError(f"the section {name} is there {len(starts)} times")
     end = next((i for i in range(starts[0], len(tags)) if tags[i] == (0, "ENDSEC")), None)
     if end is None:
         raise ReadError(f"the section {name} has no end: the DXF file is cut off")
@@ -186,7 +188,10 @@ class _Reader:
         value = dict(tags)
         layer = value.get(8, "0")
         if value.get(67, "0") != "0":
-            return  # it lies on a page of the drawing program, not in the model
+            # It lies on a page of the drawing program; a machine that reads no group 67 would cut it.
+            if kind != "VIEWPORT":
+                self.oddities.append(f"a {kind} on a page of the drawing program, on the layer {layer!r}")
+            return
         self._look(kind, value, layer)
         if value.get(60, "0") != "0":
             return

@@ -378,6 +378,12 @@ DAMAGES = (
     Damage("hole seen from below", entities(mirrored_plane), Kind.MOVED, "moved"),
     Damage("hole invisible", entities(put(HOLE, (60, "1"))), Kind.UNREAD, "invisible"),
     Damage("hole on a page", entities(put(HOLE, (67, "1"))), Kind.MISSING, "hole"),
+    Damage(
+        "circle added on a page",
+        entities(added((0, "CIRCLE"), (67, "1"), (8, "cut"), (10, "9"), (20, "9"), (40, "3"))),
+        Kind.UNREAD,
+        "a CIRCLE on a page of the drawing program",
+    ),
     Damage("outline wide", entities(put(OUTLINE, (43, "0.4"))), Kind.UNREAD, "wide"),
     Damage("hole dashed", entities(put(HOLE, (6, "DASHED"))), Kind.UNREAD, "DASHED"),
     Damage(
