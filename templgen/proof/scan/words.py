@@ -121,13 +121,10 @@ def _advice(sighted: Sighted, doubt: Doubt, verdict: Verdict | None) -> str:
             "a photo has no scale of its own: lay a steel rule along x and one along y (--rule, twice) or a "
             "card (--card) flat beside the drawing, and take it again; a scan tells more"
         )
-    best = (
-        ""
-        if not sighted.source or sighted.source == ("resolution in the file",)
-        else " longer or better known"
-    )
+    is_bare = not sighted.source or sighted.source == ("resolution in the file",)
+    rule = "a steel rule" if is_bare else "a longer or better known steel rule"
     return (
-        f"the scanner is a suspect too: put{best} a steel rule along x and one along y into the scan "
+        f"the scanner is a suspect too: put {rule} along x and one along y into the scan "
         "(--rule, twice) or a card (--card, measured with calipers), or name a measured scanner (--scanner)"
     )
 
