@@ -51,14 +51,15 @@ def plan_labels(job: Job, plans: Sequence[CuttingPlan], middle: Vec) -> list[Lab
     labels = []
     for plan in plans:
         if plan.method == "corners":
-            labels += [_corner_label(hole, middle) for hole in plan.holes]
+            labels += [_corner_label(hole, middle, plan.backed) for hole in plan.holes]
         elif plan.method == "chain":
             labels.append(_chain_label(job, plan))
     return [replace(label, in_waste=job.use == "stick") for label in labels]
 
 
-def _corner_label(hole: PlanHole, middle: Vec) -> Label:
-    pilot = (f"pilot {hole.pilot}, wood behind" if hole.cutter.is_backed_up else f"pilot {hole.pilot}",)
+def _corner_label(hole: PlanHole, middle: Vec, backed: bool) -> Label:
+    wood = ", wood behind" if backed and hole.cutter.is_backed_up else ""
+    pilot = (f"pilot {hole.pilot}{wood}",)
     full = (f"{hole.name} {hole.words}", *(pilot if hole.pilot else ()))
     away = hole.at - middle
     outwards = away.unit() if away.length > 1.0 else None
@@ -84,7 +85,8 @@ def plan_steps(plans: Sequence[CuttingPlan]) -> list[str]:
         steps.append(f"Prick the centres of {names} through the paper.")
     if corners:
         names = listed([_marks(plan.holes) for plan in corners])
-        steps.append(f"Drill {names}: pilot, wood behind, then each with its own bit.")
+        wood = ", wood behind" if all(plan.backed for plan in corners) else ""
+        steps.append(f"Drill {names}: pilot{wood}, then each with its own bit.")
     for plan in planned:
         if plan.method == "chain":
             steps.append(

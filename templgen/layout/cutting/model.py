@@ -53,6 +53,7 @@ class CuttingPlan(Struct, frozen=True):
         pitch: chain: from hole to hole along the chain, mm.
         web: chain: the least metal left between two holes, mm.
         notes: sentences for the sheet.
+        backed: whether wood goes behind the sheet; not where the inside is closed already.
     """
 
     cutout: str
@@ -67,3 +68,4 @@ class CuttingPlan(Struct, frozen=True):
     pitch: float | None = None
     web: float | None = None
     notes: tuple[str, ...] = ()
+    backed: bool = True

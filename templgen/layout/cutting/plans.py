@@ -47,14 +47,15 @@ def cutting_plans(job: Job, assembly: Assembly) -> tuple[CuttingPlan, ...]:
         JobFaults: a `cut_by` that the outline does not take, at its key.
     """
     faults, plans, count = Faults(), [], 0
-    tools = _Tools(cutters_of(job), _allowance(job), rough_allowance(job.unit), job.unit)
+    backed = not any(closing.done and closing.takes == "inside" for closing in job.closing)
+    tools = _Tools(cutters_of(job), _allowance(job), rough_allowance(job.unit), job.unit, backed)
     asked = _asked(job)
     for cutout in assembly.cutouts:
         wish = asked.get(cutout.feature, _Wish(None, cutout.where))
         with faults.guard(wish.at, cutout.feature):
             plan = _plan(cutout, wish, tools)
             holes = tuple(replace(hole, name=f"C{count + n}") for n, hole in enumerate(plan.holes, 1))
-            plans.append(replace(plan, holes=holes))
+            plans.append(replace(plan, holes=holes, backed=backed))
             count += len(holes)
     faults.raise_if_any()
     return tuple(plans)
@@ -72,6 +73,7 @@ class _Tools(Struct, frozen=True):
     allowance: float
     rough: float
     unit: Unit
+    backed: bool
 
     def show(self, length: float) -> str:
         return format_length(length, self.unit)
@@ -153,7 +155,9 @@ def _corner_notes(cutout: Cutout, holes: Sequence[PlanHole], has_cuts: bool, too
     if has_cuts:
         yield f"{cutout.name}: cut straight from hole to hole on the dashed lines, then file to the line"
     if any(hole.cutter.is_backed_up for hole in holes):
-        yield f"{cutout.name}: clamp wood behind the sheet; step drills and hole saws follow their pilot hole"
+        closed = "no wood goes behind a closed skin, try it in scrap"
+        wood = "clamp wood behind the sheet" if tools.backed else closed
+        yield f"{cutout.name}: {wood}; step drills and hole saws follow their pilot hole"
 
 
 def _chain(cutout: Cutout, tools: _Tools) -> CuttingPlan | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
+from collections.abc import Iterable
+
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, Part
 from templgen.layout.openings.model import Closing, Task
 
 __all__ = [
@@ -13,8 +15,10 @@ __all__ = [
     "OUTSIDE",
     "access_words",
     "hand_through",
+    "lies_inside",
     "need_of",
     "need_of_task",
+    "need_to_place",
     "taken",
 ]
 
@@ -54,6 +58,36 @@ def need_of(assembly: Assembly, fastener: Fastener) -> frozenset[str]:
     if kind == "solid rivet" or (kind == "screw" and not fastener.nutplate):
         return BOTH
     return OUTSIDE if kind == "hole" else head
+
+
+def lies_inside(part: Part) -> bool:
+    """Whether a part is made, and goes to its place behind the skin."""
+    return part.made and (part.side == "inside" or part.kind == "bracket")
+
+
+def need_to_place(assembly: Assembly, fasteners: Iterable[Fastener]) -> frozenset[str]:
+    """Return the access that it takes to put the parts of some stacks in their place, clamp and part them.
+
+    A part behind the skin is put there from inside, or by a hand through the opening that every one of its
+    fasteners names; a ring goes in through its own opening. What lies outside, or is joined on the bench,
+    needs nothing.
+    """
+    need = BENCH
+    for fastener in fasteners:
+        parts = [assembly.parts[assembly.faces[face].part] for face in fastener.stack]
+        if all(part.made for part in parts):
+            continue
+        for part in parts:
+            if lies_inside(part):
+                need |= _way_in(assembly, fastener, part)
+    return need
+
+
+def _way_in(assembly: Assembly, fastener: Fastener, part: Part) -> frozenset[str]:
+    if fastener.access.startswith(HAND):
+        return frozenset({fastener.access})
+    own = [each.name for each in assembly.openings if set(part.faces) & set(each.ring_faces)]
+    return hand_through(own[0]) if own else INSIDE
 
 
 def need_of_task(task: Task) -> frozenset[str]:

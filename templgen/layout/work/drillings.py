@@ -107,12 +107,13 @@ class _Teller:
         """Holes in the waste: all pilots, then every hole with its own bit."""
         plans = [plan for plan in self._assembly.cutting if plan.cutout in cutouts and "skin" in plan.faces]
         holes = [hole for plan in plans for hole in plan.holes]
+        wooded = [h.name for plan in plans if plan.backed for h in plan.holes if h.cutter.is_backed_up]
         for hole in holes:
             if hole.pilot:
                 diameter = parse_hole_size(hole.pilot, self._job.unit).diameter_mm
                 yield hole.name, ("skin",), hole.pilot, diameter, "pilot, in the waste"
         for hole in holes:
-            backed = ", wood behind" if hole.cutter.is_backed_up else ""
+            backed = ", wood behind" if hole.name in wooded else ""
             yield hole.name, ("skin",), _bit(hole), hole.diameter, f"in the waste{backed}"
 
     def on_the_bench(self, parts: Sequence[str]) -> Iterator[Row]:

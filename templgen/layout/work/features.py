@@ -9,7 +9,17 @@ from msgspec.structs import replace
 
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, MastFit
 from templgen.layout.openings.model import OpeningSet
-from templgen.layout.work.access import BENCH, INSIDE, OUTSIDE, access_words, hand_through, need_of
+from templgen.layout.work.access import (
+    BENCH,
+    HAND,
+    INSIDE,
+    OUTSIDE,
+    access_words,
+    hand_through,
+    lies_inside,
+    need_of,
+    need_to_place,
+)
 from templgen.layout.work.model import Stage, Work
 
 __all__ = ["feature_works", "features_of", "own_parts"]
@@ -77,9 +87,8 @@ class _Feature:
         cut = tuple(c.name for c in self.assembly.cutouts if c.feature == self.name and "skin" in c.faces)
         if cut:
             where = next(c.where for c in self.assembly.cutouts if c.name == cut[0])
-            yield self._work(
-                Stage.CUT, self.paper_side, "the cutout", cutouts=cut, parts=("skin",), where=where
-            )
+            cutting = self._work(Stage.CUT, self.paper_side, "the cutout", cutouts=cut, parts=("skin",))
+            yield replace(cutting, where=where, wish=INSIDE)  # its edge is deburred on both faces
         if cut and self.mast is not None:
             yield self._work(Stage.TRY, BENCH, "the fit", where=self.mast.where)
 
@@ -107,38 +116,40 @@ class _Feature:
         """Yield the holes that several sheets get together."""
         stacked = [f for f in self.drilled if len(f.stack) > 1 and f.name not in self.lugs]
         for source, group in _grouped(stacked, lambda f: f.made_from):
-            need = self._guide_need(source) | self._hand_on(group)
+            need = self._guide_need(source, group) | need_to_place(self.assembly, group)
             yield self._drilled(Stage.MATCH, need, "the matched holes", group, source)
 
-    def _hand_on(self, group: Sequence[Fastener]) -> frozenset[str]:
-        """Return the hand that holds a ring in place while it is drilled."""
-        if self.opening is None or not any(
-            face in self.opening.ring_faces for f in group for face in f.stack
-        ):
-            return BENCH
-        return hand_through(self.name)
-
-    def _guide_need(self, source: str) -> frozenset[str]:
+    def _guide_need(self, source: str, group: Sequence[Fastener]) -> frozenset[str]:
         """Return the side from which the drill comes: that of the part that guides it."""
         part = self.assembly.parts.get(source.removeprefix("through "))
         if part is None or part.kind == "skin":
-            return self.paper_side
-        if self.opening is not None:
-            return hand_through(self.name) if part.side == "inside" else OUTSIDE
-        inside = part.side == "inside" or part.kind in ("bracket", "structure")
-        return INSIDE if inside else OUTSIDE
+            return self.paper_side if any(self._is_in_skin(f) for f in group) else self._behind(group)
+        inside = lies_inside(part) or part.kind == "structure"
+        return self._behind(group) if inside else OUTSIDE
+
+    def _behind(self, group: Sequence[Fastener]) -> frozenset[str]:
+        """Return the access to the back of the skin: as the parts there come in, else the inside."""
+        hands = frozenset(f.access for f in group if f.access.startswith(HAND))
+        return hands or need_to_place(self.assembly, group) or INSIDE
 
     def _to_size(self) -> Iterator[Work]:
         """Yield final size for every hole, the holes that a nutplate gives its ring, and the flush seats."""
         lugs = [f for f in self.drilled if f.name in self.lugs]
         rest = [f for f in self.drilled if f.name not in self.lugs]
         if rest:
-            yield self._drilled(Stage.FINAL, self._side_of(rest), "the final size of the holes", rest)
+            yield self._singly(Stage.FINAL, "the final size of the holes", rest)
         if lugs:
-            yield self._drilled(Stage.LUGS, BENCH, "the lug holes", lugs)
+            yield self._singly(Stage.LUGS, "the lug holes", lugs)
         dimpled = [f for f in self.drilled if f.spec.seat]
         if dimpled:
-            yield self._drilled(Stage.DIMPLE, self._side_of(dimpled), "the seats of the flush heads", dimpled)
+            yield self._singly(Stage.DIMPLE, "the seats of the flush heads", dimpled)
+
+    def _singly(self, stage: Stage, words: str, group: Sequence[Fastener]) -> Work:
+        """Return what is done sheet by sheet, the stack parted: on both faces of the skin where it can be."""
+        need = self._side_of(group) | need_to_place(self.assembly, group)
+        work = self._drilled(stage, need, words, group)
+        in_skin = any(self._is_in_skin(f) for f in group)
+        return replace(work, wish=INSIDE) if in_skin and self.opening is None else work
 
     def _side_of(self, fasteners: Sequence[Fastener]) -> frozenset[str]:
         """Return where single sheets are worked on: the skin from outside, webs inside."""
@@ -154,9 +165,9 @@ class _Feature:
         screws = {f.name for f in self.drilled if f.nutplate and f.name not in self.lugs}
         rest = [f for f in self.drilled if f.spec.kind != "hole" and f.name not in self.lugs | screws]
         if self.mast is not None or self.opening is not None:
-            yield self._work(
-                Stage.CLEAN, BENCH, "the faying surfaces", parts=own_parts(self.assembly, self.name)
-            )
+            need = need_to_place(self.assembly, self.drilled)
+            own = own_parts(self.assembly, self.name)
+            yield self._work(Stage.CLEAN, need, "the faying surfaces", parts=own)
         if self.opening is not None:
             rings = tuple(
                 self.assembly.faces[name].part
@@ -167,8 +178,13 @@ class _Feature:
             yield self._work(Stage.FEED, need, "feeding in the ring", parts=rings, where=self.opening.where)
         if self.mast is not None and rest:
             yield self._work(Stage.CLEAR_TABLE, BENCH, "the support with the mast in place")
-        for key, group in _grouped(rest, lambda f: (f.spec.name, f.stack, need_of(self.assembly, f))):
+        for key, group in _grouped(rest, lambda f: (f.spec.name, f.stack, self._need_to_fasten(f))):
             yield self._set(Stage.BOX if key[2] == BENCH else Stage.FASTEN, key[2], group)
+
+    def _need_to_fasten(self, fastener: Fastener) -> frozenset[str]:
+        """Return what it takes to set a fastener in parts that go back in for it; a ring is fed in before."""
+        need = need_of(self.assembly, fastener)
+        return need if self.opening is not None else need | need_to_place(self.assembly, [fastener])
 
     def _set(self, stage: Stage, need: frozenset[str], group: Sequence[Fastener]) -> Work:
         spec, count = group[0].spec, len(group)
@@ -186,7 +202,7 @@ class _Feature:
         yield self._work(Stage.SLEEVE, BENCH, "nut and sleeve on the tube", where=mast.where)
         yield self._work(Stage.FLARE, BENCH, "the flare of the tube", where=mast.where)
         yield self._work(Stage.THREAD, OUTSIDE, "what passes the bore", where=mast.where)
-        yield self._work(Stage.LEAK, BENCH, "the leak check", where=mast.where)
+        yield self._work(Stage.LEAK, BENCH, "the leak check", where=mast.where, wish=INSIDE)
         yield self._work(Stage.LEAK_AGAIN, BENCH, "the last leak check", where=mast.where)
 
     def _closed(self) -> Iterator[Work]:

@@ -74,6 +74,7 @@ class Work(Struct, frozen=True):
         stage: what kind of work it is.
         feature: what the builder named; "" for the whole job.
         need: access that it needs: "outside", "inside", "hand through NAME"; empty for the bench.
+        wish: access that it uses where that is still there, and does without where it is not.
         fasteners: names of the fasteners concerned.
         cutouts: names of the cutouts concerned.
         parts: names of the parts concerned.
@@ -92,6 +93,7 @@ class Work(Struct, frozen=True):
     words: str = ""
     takes: str = ""
     where: Location = field(default_factory=lambda: _NOWHERE)
+    wish: frozenset[str] = frozenset()
 
 
 class Drilling(Struct, frozen=True):

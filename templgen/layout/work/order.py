@@ -3,6 +3,7 @@
 First what must follow what: stages of a feature, and what the job says. Then each work that needs an access
 goes before each closing that takes it. Where the closing comes first already the access is lost; where the
 job's own words run in a ring there is no order at all. Both are told, and the rest is sorted all the same.
+Last come wishes: what a work uses where it can, and does without where the closing comes first.
 """
 
 from __future__ import annotations
@@ -32,11 +33,12 @@ class Ring(Struct, frozen=True):
 
 
 class Ordered(Struct, frozen=True):
-    """Works in an order that can be worked, and what stands against it."""
+    """Works in an order that can be worked, what stands against it, and what each has to do without."""
 
     works: tuple[Work, ...]
     lost: tuple[Lost, ...]
     rings: tuple[Ring, ...]
+    without: dict[str, frozenset[str]]
 
 
 class _Graph:
@@ -97,7 +99,22 @@ def order_works(
                 lost.append(Lost(work, closing, graph.of(chain)))
             else:
                 graph.add(work.key, closing.key)
-    return Ordered(graph.of(_sorted(graph)), tuple(lost), tuple(rings))
+    without = _wishes(graph, works)
+    return Ordered(graph.of(_sorted(graph)), tuple(lost), tuple(rings), without)
+
+
+def _wishes(graph: _Graph, works: Sequence[Work]) -> dict[str, frozenset[str]]:
+    """Put works before closings that take what they wish for; return what comes too late, by work."""
+    without: dict[str, frozenset[str]] = {}
+    for closing in works:
+        for work in works if closing.takes else ():
+            if closing.takes not in work.wish or work is closing:
+                continue
+            if graph.path(closing.key, work.key):
+                without[work.key] = without.get(work.key, frozenset()) | {closing.takes}
+            else:
+                graph.add(work.key, closing.key)
+    return without
 
 
 def _sorted(graph: _Graph) -> list[str]:

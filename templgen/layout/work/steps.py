@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly
 from templgen.layout.work.access import access_words
@@ -19,12 +21,17 @@ def work_steps(job: Job, assembly: Assembly) -> tuple[Step, ...]:
     What has lost its access, or an order that runs in a ring, is told by the checks; here such work stands
     where the job's other words leave it.
     """
-    works = closing_order(assembly).works
-    return tuple(_step(job, assembly, work, number) for number, work in enumerate(works, 1))
+    ordered = closing_order(assembly)
+    without = ordered.without
+    return tuple(
+        _step(job, assembly, replace(work, wish=work.wish - without.get(work.key, frozenset())), number)
+        for number, work in enumerate(ordered.works, 1)
+    )
 
 
 def _step(job: Job, assembly: Assembly, work: Work, number: int) -> Step:
     told, drills = tell(job, assembly, work), drillings(job, assembly, work)
+    access = work.need | work.wish
     holes = tuple(dict.fromkeys([*work.fasteners, *(mark for drill in drills for mark in drill.holes)]))
     return Step(
         number,
@@ -32,7 +39,7 @@ def _step(job: Job, assembly: Assembly, work: Work, number: int) -> Step:
         told.detail,
         work.parts,
         holes,
-        access_words(work.need) if work.need or work.stage in ON_THE_BENCH else "",
+        access_words(access) if access or work.stage in ON_THE_BENCH else "",
         told.ticks,
         drills,
         work.feature,

@@ -33,6 +33,11 @@ class Subject:
         return format_length(length, self.job.unit)
 
     @property
+    def inside_is_closed(self) -> bool:
+        """Whether nobody reaches behind the skin: it is not needed, and no wish for it comes true."""
+        return not any(each != "outside" for each in self.work.need | self.work.wish)
+
+    @property
     def marks(self) -> str:
         """The marks of its holes, in short."""
         return marks_in_short(self.work.fasteners)

@@ -36,6 +36,14 @@ def _trial(its: Subject) -> Told:
 def _look(its: Subject) -> Told:
     room = its.assembly.room_behind
     depth = f" Measured room behind the skin: {its.show(room)}." if room is not None else ""
+    if its.inside_is_closed:
+        return Told(
+            "Look behind the skin",
+            "The inside is closed: look with a borescope through a hole that is there, and in the drawings: "
+            f"fuel, lines, wires, control cables, ribs.{depth} Where nobody can look, nobody drills. Set a "
+            "stop on the drill.",
+            ("nothing stands behind holes and cut", "drill stop set", "eye protection on"),
+        )
     return Told(
         "Look behind the skin",
         "With light and mirror, behind every hole and all along the cut: fuel, lines, wires, control cables, "
@@ -60,6 +68,14 @@ def _make(its: Subject) -> Told:
 
 
 def _support(its: Subject) -> Told:
+    if its.inside_is_closed:
+        return Told(
+            "Support the skin",
+            "The skin can not spring while it is drilled and cut: support it close round the work. The "
+            "inside is closed, no wood goes behind: a step drill, hole saw or blade grabs, so try each in "
+            "scrap that is held the same way, light pressure, with a stop.",
+            ("supported close round the work", "each tool tried in scrap without wood behind"),
+        )
     return Told(
         "Support and back up the skin",
         "The skin can not spring while it is drilled and cut: support it close round the work and clamp wood "
@@ -69,6 +85,13 @@ def _support(its: Subject) -> Told:
 
 
 def _tape(its: Subject) -> Told:
+    if its.inside_is_closed:
+        return Told(
+            "Tape round the cut",
+            "Tape the outer face round every cut: the saw does not scratch. The inside is closed and can not "
+            "be taped: swarf that falls in is vacuumed out through the cut, never blown.",
+            ("taped, outer face", "swarf out through the cut"),
+        )
     return Told(
         "Tape round the cut",
         "Tape both faces round every cut: swarf stays out of the joints, the saw does not scratch. Swarf is "
@@ -108,6 +131,7 @@ def _cut(its: Subject) -> Told:
         )
     else:
         mark = "Stick the template on. Stop short of the line, then file to the centre of the finish line."
+    hook = ", the inner one with a hooked tool through the cut" if its.inside_is_closed else ""
     holes = [hole.name for plan in plans for hole in plan.holes]
     drilled = (f"holes {marks_in_short(holes)} in the waste drilled",) if holes else ()
     return Told(
@@ -117,7 +141,7 @@ def _cut(its: Subject) -> Told:
             *drilled,
             "cut stopped short of the line",
             "filed to the line",
-            "edge deburred on both faces, no scribe line left in metal that stays",
+            f"edge deburred on both faces{hook}, no scribe line left in metal that stays",
         ),
     )
 
@@ -157,7 +181,17 @@ def _lugs(its: Subject) -> Told:
 
 def _final(its: Subject) -> Told:
     large = any(f.spec.hole > LARGE_DRILL_MM for f in its.fasteners)
-    more = " Above 1/4 in only a step drill or a hole saw, wood behind." if large else ""
+    blind = "skin" in its.work.parts and its.inside_is_closed
+    wood = "tried in scrap without wood behind" if blind else "wood behind"
+    more = f" Above 1/4 in only a step drill or a hole saw, {wood}." if large else ""
+    if blind:
+        return Told(
+            f"Part, drill to size, deburr {its.work.feature}",
+            "Take off what lies outside. Open every hole, sheet by sheet, and deburr every face that can be "
+            "reached: a burr at a dimple starts a crack. The inner face of the skin is closed: a sharp bit, "
+            f"light pressure, and a hooked tool through holes that take one.{more}",
+            ("parted, swarf out of the joints", "holes to size", "every face within reach deburred"),
+        )
     return Told(
         f"Part, drill to size, deburr {its.work.feature}",
         "Take the stack apart. Open every hole, sheet by sheet, and deburr both faces of every sheet: a burr "
@@ -176,6 +210,9 @@ def _dimple(its: Subject) -> Told:
             "nested dimples: a dimple opens the hole, and the bit wanders."
         )
         ticks.append("each sheet dimpled singly")
+        if "skin" in its.work.parts and its.inside_is_closed:
+            words.append("The inside is closed: only a die that is pulled from outside reaches the skin.")
+            ticks.append("pulled die tried in scrap")
         if ream:
             words.append("The holes were drilled undersize: ream each sheet singly to its final size.")
             ticks.append("each sheet reamed singly")

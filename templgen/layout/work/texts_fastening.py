@@ -152,6 +152,13 @@ def _task(its: Subject) -> Told:
 
 
 def _leak(its: Subject) -> Told:
+    if its.inside_is_closed:
+        return Told(
+            f"Leak check of {its.work.feature}",
+            "The inside is closed, its fittings can not be looked at: pressure on each line, as the maker "
+            "says, and it has to hold.",
+            ("pressure holds",),
+        )
     return Told(
         f"Leak check of {its.work.feature}",
         "Before anything is closed: pressure on each line and its fittings, as the maker says. A leak that "

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from templgen.layout.assembly import Assembly
 from templgen.layout.openings.model import Closing, Task
-from templgen.layout.work.access import HAND, need_of_task, taken
+from templgen.layout.work.access import BOTH, HAND, INSIDE, need_of_task, taken
 from templgen.layout.work.features import feature_works, features_of, own_parts
 from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.order import Ordered, order_works
@@ -42,7 +42,7 @@ def _preparation(assembly: Assembly) -> Iterator[Work]:
     masts = tuple(mast.name for mast in assembly.masts)
     if assembly.cutouts:
         yield Work("trial", Stage.TRIAL, parts=masts, words="the trial cut")
-    yield Work("look", Stage.LOOK, words="a look behind the skin")
+    yield Work("look", Stage.LOOK, words="a look behind the skin", wish=INSIDE)
     made = tuple(
         part.name
         for part in assembly.parts.values()
@@ -50,9 +50,9 @@ def _preparation(assembly: Assembly) -> Iterator[Work]:
     )
     if made:
         yield Work("make", Stage.MAKE, parts=made, words="the parts")
-    yield Work("support", Stage.SUPPORT, parts=("skin",), words="the support of the skin")
+    yield Work("support", Stage.SUPPORT, parts=("skin",), words="the support of the skin", wish=BOTH)
     if any("skin" in cutout.faces for cutout in assembly.cutouts):
-        yield Work("tape", Stage.TAPE, parts=("skin",), words="tape round the cut")
+        yield Work("tape", Stage.TAPE, parts=("skin",), words="tape round the cut", wish=BOTH)
 
 
 def _task(task: Task) -> Work:
@@ -140,5 +140,5 @@ def _asked(
             yield from ((key, work.key) for work in by_name.get(name, ()))
     for closing in (closing for closing in assembly.closings if closing.done):
         for work in works:
-            if work.need and not work.takes:
+            if (work.need or work.wish) and not work.takes:
                 yield f"closing {closing.name}", work.key

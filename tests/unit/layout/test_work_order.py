@@ -68,6 +68,24 @@ def test_a_hand_through_an_opening_is_lost_only_by_what_shuts_that_opening() -> 
     assert lost.closing is shut
 
 
+def test_a_wish_comes_true_before_the_closing_and_is_done_without_after_it() -> None:
+    tape = Work("tape", Stage.TAPE, words="tape", wish=BOTH)
+    free = order_works([FAR_SKIN, tape], [], [])
+    assert (keys(free.works), free.without) == (["tape", "far skin"], {})
+    late = order_works([FAR_SKIN, PAINT, tape], [], [("far skin", "tape")])
+    assert (keys(late.works), late.lost) == (["far skin", "tape", "paint"], ())
+    assert late.without == {"tape": INSIDE}
+
+
+def test_a_need_goes_before_a_wish() -> None:
+    # the wish of a alone would put b, which waits for a closing, behind the closing that takes its access
+    a, b = Work("a", Stage.TAPE, words="a", wish=OUTSIDE), work("b", need=INSIDE)
+    ordered = order_works([PAINT, FAR_SKIN, a, b], [], [("paint", "b"), ("far skin", "a")])
+    assert not ordered.lost
+    assert keys(ordered.works) == ["paint", "b", "far skin", "a"]
+    assert ordered.without == {"a": OUTSIDE}
+
+
 def test_a_ring_is_told_and_the_rest_is_sorted() -> None:
     works = [work("a"), work("b"), work("c"), work("d", Stage.PROVE)]
     ordered = order_works(works, [], [("a", "b"), ("b", "c"), ("c", "a")])

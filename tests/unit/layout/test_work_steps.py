@@ -187,6 +187,59 @@ def test_a_blind_rivet_or_a_hand_through_the_opening_cures_it() -> None:
     assert lost(opening_job(more='rivets = { access = "hand through hatch" }\n') + closed) == []
 
 
+DONE = FAR_SKIN.format(more="done = true")
+PULLED = """
+[fastener.pull]
+kind = "blind rivet"
+size = "1/8"
+head = "protruding"
+hole = "#30"
+pilot = "#40"
+head_diameter = 6.4
+grip_min = 0.5
+grip_max = 3.2
+unset_length = 8
+"""
+
+
+def blind_mast(side: str) -> str:
+    """A mast on blind rivets, set from outside whatever side its plate lies on."""
+    plate = mast(side=side).replace('fastener = "plate"', 'fastener = "pull"')
+    return head() + PULLED + rib() + plate
+
+
+def test_a_plate_inside_can_not_get_there_once_the_inside_is_closed_blind_rivets_or_not() -> None:
+    # common practice, no source: a plate is held, clamped and deburred by a hand behind the skin
+    words = " ".join(lost(blind_mast("inside") + DONE))
+    for each in ("matched holes", "final size", "faying surfaces", "blind rivets"):
+        assert each in words
+    assert lost(blind_mast("inside") + FAR_SKIN.format(more="")) == []
+    by_stage = {step.stage: step.access for step in job_steps(blind_mast("inside"))}
+    for stage in (Stage.MATCH, Stage.FINAL, Stage.FASTEN, Stage.SUPPORT, Stage.TAPE, Stage.CUT):
+        assert by_stage[stage] == "both sides", stage
+
+
+def test_a_plate_outside_on_blind_rivets_stays_possible_and_nothing_asks_for_the_inside() -> None:
+    assert lost(blind_mast("outside") + DONE) == []
+    steps = job_steps(blind_mast("outside") + DONE)
+    assert {step.access for step in steps} <= {"", "bench", "outside only"}
+    words = " ".join(f"{step.detail} {' '.join(step.ticks)}" for step in steps)
+    for asked in ("clamp wood", "wood behind the cut", "both faces round", "both faces of every sheet"):
+        assert asked not in words
+    for said in ("no wood goes behind", "Tape the outer face", "hooked tool through the cut", "borescope"):
+        assert said in words
+    drills = " ".join(drill.remark for step in steps for drill in step.drills)
+    assert "wood behind" not in drills
+
+
+def test_a_plate_goes_in_by_hand_through_an_opening_that_every_hole_names() -> None:
+    by_hand = mast().replace('fastener = "plate"', 'fastener = "pull", access = "hand through hatch"')
+    hatch = opening_job(more='rivets = { fastener = "pull" }\n') + rib() + by_hand
+    assert lost(hatch + DONE) == []
+    (match,) = [step for step in of(job_steps(hatch + DONE), Stage.MATCH) if step.feature == "mast"]
+    assert match.access == "hand through hatch"
+
+
 def test_a_wire_after_the_closing_is_lost_unless_a_hand_reaches_it_through_the_opening() -> None:
     task = '[[task]]\nname = "connect the wire"\naccess = "{access}"\nafter = ["far skin on"]\n'
     closed = opening_job(more='rivets = { fastener = "pull" }\n') + FAR_SKIN.format(more="")
