@@ -15,7 +15,7 @@ from templgen.sheets.lettering import CALLOUT, LEAST, NOTE, TITLE, pitch_of, wor
 from templgen.sheets.page import Page
 from templgen.sheets.proving import STEEL_RULE_MM, crosses_of, shortest_length, tolerance_of
 from templgen.trade.paper import find_paper
-from templgen.units import Unit, format_in, format_length, format_mm, format_number
+from templgen.units import Unit, format_in, format_mm, format_number
 
 __all__ = ["PLAIN", "Banner", "banner_marks", "printer_words", "with_banner"]
 
@@ -117,7 +117,7 @@ def _plain(job: Job, page: Page, crosses: Bounds, largest: float) -> Banner:
     unit, tolerance = job.unit, tolerance_of(job)
     length = shortest_length(STEEL_RULE_MM, largest, tolerance)
     side = min(crosses.width, crosses.height)
-    over = f"proves this job over {format_length(length, unit, 1)}"
+    over = f"proves this job over {_one_unit(length, unit, 1)}"
     if length > max(page.frame.width, page.frame.height):
         over += ", longer than this sheet"
     proof = f"Steel rule, read to {_one_unit(STEEL_RULE_MM, unit)}: {over}"
@@ -126,8 +126,10 @@ def _plain(job: Job, page: Page, crosses: Bounds, largest: float) -> Banner:
     return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: {_command(job, page)}", f"{proof}."))
 
 
-def _one_unit(value: float, unit: Unit) -> str:
-    return format_in(value) if unit == "in" else format_mm(value)
+def _one_unit(value: float, unit: Unit, places: int | None = None) -> str:
+    if unit == "in":
+        return format_in(value, 3 if places is None else places)
+    return format_mm(value, 2 if places is None else places)
 
 
 def _command(job: Job, page: Page, more: str = "") -> str:
