@@ -3,6 +3,7 @@ pass."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -14,12 +15,12 @@ from templgen.geometry import (
     Contour,
     Side,
     Vec,
-    contour_contour,
     intersections,
     locate,
     point_contour,
     region_contains,
 )
+from templgen.geometry.distance import contours_apart
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import HoleSpace, nearest_normal
 from templgen.geometry.plate import Bay, Lump, Plate
@@ -177,14 +178,16 @@ def clear_space(opening: OpeningSet) -> HoleSpace:
     return HoleSpace.of(hole, cuts)
 
 
-def gap_between(one: Contour, other: Contour) -> float:
-    """Return the least distance of two closed outlines, mm; below 0 by how deep one reaches into the
-    other."""
+def gap_between(one: Contour, other: Contour, within: float = math.inf) -> float:
+    """Return the least distance of two closed outlines, mm; below 0 by how deep one reaches into the other.
+
+    Where they are not nearer than `within`, that is returned.
+    """
     if one.bounds.overlaps(other.bounds):
         deep = max(reach_beyond(one, other, Side.INSIDE), reach_beyond(other, one, Side.INSIDE))
         if deep > 0.0:
             return -max(deep, _TOUCH)
-    apart = contour_contour(one, other).distance
+    apart = contours_apart(one, other, within)
     return apart if apart > 0.0 else -_TOUCH
 
 

@@ -108,9 +108,14 @@ class Bounds(Struct, frozen=True):
 
     def distance_to(self, other: Bounds) -> float:
         """Return the gap between two boxes in mm, 0 when they overlap."""
-        across = max(self.xmin - other.xmax, other.xmin - self.xmax, 0.0)
-        along = max(self.ymin - other.ymax, other.ymin - self.ymax, 0.0)
-        return math.hypot(across, along)
+        across, back = self.xmin - other.xmax, other.xmin - self.xmax
+        along, down = self.ymin - other.ymax, other.ymin - self.ymax
+        across = across if across > back else back
+        along = along if along > down else down
+        # beside each other or above each other in most cases
+        if along <= 0.0:
+            return across if across > 0.0 else 0.0
+        return math.hypot(across, along) if across > 0.0 else along
 
 
 def overlapping_pairs(boxes: Sequence[Bounds]) -> Iterator[tuple[int, int]]:

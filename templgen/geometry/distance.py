@@ -5,6 +5,7 @@ A shortest connection runs along a common normal or ends at an end: a finite lis
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Nearest",
     "contour_contour",
+    "contours_apart",
     "distances_to_segments",
     "point_contour",
     "point_region_edge",
@@ -84,7 +86,15 @@ def point_contour(point: Vec, contour: Contour) -> Nearest:
 
 def contour_contour(a: Contour, b: Contour) -> Nearest:
     """Return the shortest connection of the lines of two contours; one may lie inside the other."""
-    return _nearest_of(a.segments, b.segments)
+    found = _nearest_of(a.segments, b.segments, math.inf)
+    assert found is not None  # noqa: S101 - contours have segments
+    return found
+
+
+def contours_apart(a: Contour, b: Contour, within: float) -> float:
+    """Return the least distance of the lines of two contours, mm; `within` where it is not less than that."""
+    found = _nearest_of(a.segments, b.segments, within)
+    return within if found is None else found.distance
 
 
 def point_region_edge(point: Vec, region: Region) -> Nearest:
@@ -146,15 +156,20 @@ def _normal_direction(arc: Arc, other: Segment) -> Vec | None:
     return between.unit() if between.length > 0.0 else None
 
 
-def _nearest_of(a: Sequence[Segment], b: Sequence[Segment]) -> Nearest:
+def _nearest_of(a: Sequence[Segment], b: Sequence[Segment], within: float) -> Nearest | None:
+    """The shortest connection that is shorter than `within`; those whose boxes are nearest come first."""
     boxes = [other.bounds for other in b]
-    pairs = sorted(
-        (one.bounds.distance_to(box), i, j) for i, one in enumerate(a) for j, box in enumerate(boxes)
-    )
-    _, i, j = pairs[0]
-    best = segment_segment(a[i], b[j])
-    for least, i, j in pairs[1:]:
-        if least >= best.distance:
+    pairs = [
+        (least, i, j)
+        for i, one in enumerate(a)
+        for j, least in enumerate(map(one.bounds.distance_to, boxes))
+        if least < within
+    ]
+    best: Nearest | None = None
+    for least, i, j in sorted(pairs):
+        if least >= within:
             break
-        best = min(best, segment_segment(a[i], b[j]), key=_length)
+        found = segment_segment(a[i], b[j])
+        if found.distance < within:
+            best, within = found, found.distance
     return best

@@ -13,7 +13,8 @@ Source: Overlap is derived. 1/32 in to heads is a shop margin, common practice, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import combinations
 
 import numpy as np
@@ -24,12 +25,16 @@ from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name
-from templgen.geometry import Bounds, Contour, Side, Vec, contour_contour, locate, point_contour
+from templgen.geometry import Bounds, Contour, Side, Vec, locate, point_contour
+from templgen.geometry.distance import contours_apart
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import Nutplate, OpeningSet
 from templgen.trade.limits import limit
 
 MARGIN = limit("head-to-head")
+
+_NEAR = 1.0
+"""Gaps up to this are always measured to the end, mm."""
 
 
 class _Gap(Struct, frozen=True):
@@ -37,7 +42,7 @@ class _Gap(Struct, frozen=True):
 
     gap: float
     doubt: float
-    said: Told
+    say: Callable[[], Told]
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -49,8 +54,10 @@ def check(survey: Survey) -> Iterator[Finding]:
         plates = [plate for plate in opening.nutplates if plate.outline is not None]
         if plates:
             yield from _unknown_heads(survey, opening)
-            heads, each_other = list(_heads(survey, opening, plates)), list(_pairs(survey, opening, plates))
-            edges = list(_edges(survey, opening, plates))
+            doubts = _doubts(survey, plates)
+            heads = list(_heads(survey, opening, plates, doubts))
+            each_other = list(_pairs(opening, plates, doubts))
+            edges = list(_edges(survey, opening, plates, doubts))
             yield from _told(opening, heads, MARGIN.mm(), "head beside nutplates", "heads beside nutplates")
             yield from _told(opening, each_other, 0.0, "pair of nutplates", "pairs of nutplates")
             yield from _told(opening, edges, 0.0, "nutplate on the ring", "nutplates on the ring")
@@ -71,7 +78,7 @@ def _told(
     values = np.array([each.gap for each in gaps])
     measured = Measured(values, np.full(len(gaps), least), np.array([each.doubt for each in gaps]))
     what, places = f"{what} of {opening.name}", f"{places} of {opening.name}"
-    yield from told(RULE, measured, lambda index: gaps[index].said, of_opening(opening), what, places)
+    yield from told(RULE, measured, lambda index: gaps[index].say(), of_opening(opening), what, places)
 
 
 def _outline(plate: Nutplate) -> Contour:
@@ -79,9 +86,12 @@ def _outline(plate: Nutplate) -> Contour:
     return plate.outline
 
 
-def _doubt(survey: Survey, plate: Nutplate) -> float:
-    """A nutplate stands as well as the hole of its screw."""
-    return max((each.doubt for each in survey.assembly.fasteners if each.name == plate.screw), default=0.0)
+def _doubts(survey: Survey, plates: Sequence[Nutplate]) -> dict[str, float]:
+    """How well each nutplate stands, mm either way: as well as the hole of its screw."""
+    of_screws: dict[str, float] = {}
+    for each in survey.assembly.fasteners:
+        of_screws[each.name] = max(each.doubt, of_screws.get(each.name, 0.0))
+    return {plate.name: of_screws.get(plate.screw, 0.0) for plate in plates}
 
 
 def _others(survey: Survey, opening: OpeningSet) -> np.ndarray:
@@ -102,18 +112,19 @@ def _unknown_heads(survey: Survey, opening: OpeningSet) -> Iterator[Finding]:
         )
 
 
-def _heads(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
+def _heads(
+    survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate], doubts: dict[str, float]
+) -> Iterator[_Gap]:
     """Each head on the inside of the ring, against the nutplate that it comes nearest to."""
     holes = survey.holes
-    doubts = {plate.name: _doubt(survey, plate) for plate in plates}
     for index in map(int, _others(survey, opening)):
         head, radius = holes.fastener(index), float(holes.head_inside[index])
         if np.isnan(radius):
             continue
         gap, plate = _nearest(plates, head.at, radius)
         on = Subject(head.where, opening.name, opening.ring_face, head.plane, head.at)
-        said = _head_words(gap, f"{plate.name} and the head of {hole_name(head)} on the inside", on)
-        yield _Gap(gap, head.doubt + doubts[plate.name], said)
+        say = partial(_head_words, gap, plate, hole_name(head), on)
+        yield _Gap(gap, head.doubt + doubts[plate.name], say)
 
 
 def _nearest(plates: Sequence[Nutplate], at: Vec, radius: float) -> tuple[float, Nutplate]:
@@ -136,13 +147,13 @@ def head_gap(outline: Contour, at: Vec, radius: float) -> float:
     return (-away if locate(at, outline) is Side.INSIDE else away) - radius
 
 
-def _head_words(gap: float, what: str, on: Subject) -> Told:
+def _head_words(gap: float, plate: Nutplate, head: str, on: Subject) -> Told:
     overlap = gap < -ROUNDING_MM
     how = f"overlap by {both(-gap)}" if overlap else f"stand {both(gap)} apart"
     more = at_least(max(MARGIN.mm() - gap, 0.0))
     return Told(
         on,
-        f"{what} {how}, need {both(MARGIN.mm())}",
+        f"{plate.name} and the head of {head} on the inside {how}, need {both(MARGIN.mm())}",
         f"bring them {more} farther apart: move the rivet along its row, turn the nutplate, widen the ring",
         Severity.ERROR if overlap else Severity(MARGIN.severity),
         not overlap,
@@ -150,56 +161,83 @@ def _head_words(gap: float, what: str, on: Subject) -> Told:
     )
 
 
-def _pairs(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
-    for one, other in combinations(plates, 2):
-        gap = gap_between(_outline(one), _outline(other))
-        how = f"overlap by {both(-gap)}" if gap < 0.0 else f"stand {both(gap)} apart"
-        said = Told(
-            of_opening(opening, opening.ring_face, one.at),
-            f"{one.name} and {other.name} {how}",
-            f"bring their screws {at_least(max(-gap, 0.0))} farther apart, take fewer, or turn the nutplates",
-            acceptable=False,
-            source=DERIVED,
-        )
-        yield _Gap(gap, _doubt(survey, one) + _doubt(survey, other), said)
+def _pairs(opening: OpeningSet, plates: Sequence[Nutplate], doubts: dict[str, float]) -> Iterator[_Gap]:
+    """Two nutplates each; the gap of their boxes stands for that of two that pass for certain and are not
+    the nearest ones."""
+    pairs = [(one, other, doubts[one.name] + doubts[other.name]) for one, other in combinations(plates, 2)]
+    gaps = [_outline(one).bounds.distance_to(_outline(other).bounds) for one, other, _ in pairs]
+    least = math.inf
+    for number in sorted(range(len(pairs)), key=gaps.__getitem__):
+        one, other, doubt = pairs[number]
+        if gaps[number] <= max(least, doubt):
+            gaps[number] = gap_between(_outline(one), _outline(other))
+            least = min(least, gaps[number])
+    for gap, (one, other, doubt) in zip(gaps, pairs, strict=True):
+        yield _Gap(gap, doubt, partial(_pair_words, opening, gap, one, other))
 
 
-def _edges(survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate]) -> Iterator[_Gap]:
+def _pair_words(opening: OpeningSet, gap: float, one: Nutplate, other: Nutplate) -> Told:
+    how = f"overlap by {both(-gap)}" if gap < 0.0 else f"stand {both(gap)} apart"
+    return Told(
+        of_opening(opening, opening.ring_face, one.at),
+        f"{one.name} and {other.name} {how}",
+        f"bring their screws {at_least(max(-gap, 0.0))} farther apart, take fewer, or turn the nutplates",
+        acceptable=False,
+        source=DERIVED,
+    )
+
+
+def _edges(
+    survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate], doubts: dict[str, float]
+) -> Iterator[_Gap]:
     """Each nutplate against the edge of the ring that it comes nearest to, or reaches over."""
-    for plate in plates:
-        clear, edge = min(_to_edges(survey, opening, _outline(plate)), key=lambda each: each[0])
-        how = f"stays {both(clear)} off" if clear >= 0.0 else f"reaches {both(-clear)} over"
-        said = Told(
-            of_opening(opening, opening.ring_face, plate.at),
-            f"{plate.name} {how} {edge}",
-            f"move its screw {at_least(max(-clear, 0.0))} away from there, turn it, or widen the ring",
-            Severity.WARNING,
-            source=DERIVED,
-        )
-        yield _Gap(clear, cut_doubt(survey, opening) + _doubt(survey, plate), said)
-
-
-def _to_edges(survey: Survey, opening: OpeningSet, outline: Contour) -> Iterator[tuple[float, str]]:
-    """How far a nutplate stays off the ring's edges, mm; below 0 where it reaches over one."""
-    yield _stays_in(outline, opening.ring.outer), "the ring's outer edge"
-    yield gap_between(outline, opening.clear_hole.as_ccw()), "the edge of the clear hole"
-    if opening.ring_made == "whole":
-        return
+    cut = cut_doubt(survey, opening)
     pieces = [survey.assembly.faces[name].outline for name in opening.ring_faces]
+    parts = [] if opening.ring_made == "whole" else [each.outer for each in pieces if each is not None]
+    hole = opening.clear_hole.as_ccw()
+    for plate in plates:
+        clear, edge = _nearest_edge(_outline(plate), opening.ring.outer, hole, parts)
+        yield _Gap(clear, cut + doubts[plate.name], partial(_edge_words, opening, plate, clear, edge))
+
+
+def _edge_words(opening: OpeningSet, plate: Nutplate, clear: float, edge: str) -> Told:
+    how = f"stays {both(clear)} off" if clear >= 0.0 else f"reaches {both(-clear)} over"
+    return Told(
+        of_opening(opening, opening.ring_face, plate.at),
+        f"{plate.name} {how} {edge}",
+        f"move its screw {at_least(max(-clear, 0.0))} away from there, turn it, or widen the ring",
+        Severity.WARNING,
+        source=DERIVED,
+    )
+
+
+def _nearest_edge(
+    outline: Contour, edge: Contour, hole: Contour, parts: Sequence[Contour]
+) -> tuple[float, str]:
+    """How far a nutplate stays off the ring's nearest edge, mm, below 0 where it reaches over it; and which.
+
+    What is no nearer than an edge that was measured is not measured to the end.
+    """
+    clear, nearest = _stays_in(outline, edge), "the ring's outer edge"
+    to_hole = gap_between(outline, hole, max(clear, _NEAR))
+    if to_hole < clear:
+        clear, nearest = to_hole, "the edge of the clear hole"
     on_one = -math.inf
-    for piece in pieces:
+    middle = outline.bounds.centre
+    for part in sorted(parts, key=lambda each: each.bounds.centre.distance_to(middle)):
         # what stays on one piece reaches out of every other
-        if piece is not None and on_one < 0.0:
-            on_one = max(on_one, _stays_in(outline, piece.outer))
-    if on_one > -math.inf:
-        # a piece has the other two edges as well; where they are as near, it is they that are named
-        yield on_one + ROUNDING_MM, "the ring's cut"
+        if on_one < 0.0:
+            on_one = max(on_one, _stays_in(outline, part, max(clear, _NEAR)))
+    # a piece has the other two edges as well; where they are as near, it is they that are named
+    if -math.inf < on_one < clear - ROUNDING_MM:
+        clear, nearest = on_one + ROUNDING_MM, "the ring's cut"
+    return clear, nearest
 
 
-def _stays_in(inner: Contour, outer: Contour) -> float:
-    """How far an outline stays inside another one, mm; below 0 by how far it reaches out of it."""
+def _stays_in(inner: Contour, outer: Contour, within: float = math.inf) -> float:
+    """How far an outline stays inside another one, mm, up to `within`; below 0 by how far it reaches out."""
     reach = reach_beyond(inner, outer, Side.OUTSIDE)
-    return -reach if reach > 0.0 else contour_contour(inner, outer).distance
+    return -reach if reach > 0.0 else contours_apart(inner, outer, within)
 
 
 RULE = Rule(
