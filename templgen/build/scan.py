@@ -213,8 +213,9 @@ class _Job:
             if code.sheet <= len(sheets) and _shows(sheets[code.sheet - 1], code, self.unit):
                 return sheets, code.sheet, paper
         raise ScanError(
-            f"{seen.name}: sheet {code.sheet} of {self.path.name} looks different on every paper: it was "
-            "made by another version of templgen; build and print it again"
+            f"{seen.name}: sheet {code.sheet} of {self.path.name} looks different on {', '.join(_PAPERS)}: "
+            "it was built for other paper (a roll, another margin), or by another version of templgen; "
+            "without --job it is judged by its crosses"
         )
 
     def _on(self, paper: str) -> tuple[Sheet, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import cv2
+import pypdfium2
 import pytest
 from PIL import Image
 
@@ -124,3 +125,20 @@ def test_what_can_not_run_is_one_line_and_exit_code_2(
     assert code == 2
     assert words in err
     assert "Traceback" not in err
+
+
+def test_a_sheet_on_paper_with_another_margin_is_refused_with_the_true_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheets = ["--out", str(tmp_path / "out"), "--no-previews", "--paper", "letter, margin 11 mm"]
+    assert run(["build", JOB, *sheets]) == 0
+    document = pypdfium2.PdfDocument(tmp_path / "out" / "sheets.pdf")
+    document[0].render(scale=200 / 72).to_pil().save(tmp_path / "page.png", dpi=(200, 200))
+    document.close()
+    capsys.readouterr()
+    code, _, err = _run(capsys, str(tmp_path / "page.png"), "--job", JOB)
+    assert code == 2
+    assert "was built for other paper (a roll, another margin), or by another version" in err
+    code, out, _ = _run(capsys, str(tmp_path / "page.png"))
+    assert code == 4
+    assert "judged without the job" in out
