@@ -117,12 +117,9 @@ def _plain(job: Job, page: Page, crosses: Bounds, largest: float) -> Banner:
     unit, tolerance = job.unit, tolerance_of(job)
     length = shortest_length(STEEL_RULE_MM, largest, tolerance)
     side = min(crosses.width, crosses.height)
-    over = f"proves this job over {_one_unit(length, unit, 1)}"
-    if length > max(page.frame.width, page.frame.height):
-        over += ", longer than this sheet"
-    proof = f"Steel rule, read to {_one_unit(STEEL_RULE_MM, unit)}: {over}"
+    proof = f"Steel rule: read to {_one_unit(STEEL_RULE_MM, unit)} over {_one_unit(length, unit, 1)} proves this job"
     if side < length:
-        proof += f"; from cross to cross: read to {_one_unit(side * tolerance / largest, unit)}"
+        proof += f"; from cross to cross: to {_one_unit(side * tolerance / largest, unit)}"
     return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: {_command(job, page)}", f"{proof}."))
 
 
