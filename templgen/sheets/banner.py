@@ -117,7 +117,8 @@ def _plain(job: Job, page: Page, crosses: Bounds, largest: float) -> Banner:
     unit, tolerance = job.unit, tolerance_of(job)
     length = shortest_length(STEEL_RULE_MM, largest, tolerance)
     side = min(crosses.width, crosses.height)
-    proof = f"Steel rule: read to {_one_unit(STEEL_RULE_MM, unit)} over {_one_unit(length, unit, 1)} proves this job"
+    needs = f"read to {_one_unit(STEEL_RULE_MM, unit)} over {_one_unit(length, unit, 1)}"
+    proof = f"Steel rule: {needs} proves this job"
     if side < length:
         proof += f"; from cross to cross: to {_one_unit(side * tolerance / largest, unit)}"
     return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: {_command(job, page)}", f"{proof}."))
