@@ -33,6 +33,7 @@ __all__ = [
     "chain_drills",
     "chain_web",
     "common_cutters",
+    "corner_web",
     "cutter_source",
     "cutters_at_most",
     "file_allowance",
@@ -154,6 +155,11 @@ def sharp_corner_diameter() -> float:
     return inches_to_mm(load_table("cutters")["corner"]["sharp_in"])
 
 
+def corner_web() -> float:
+    """Least metal between two drilled corners, mm: a bit wanders through less (common practice)."""
+    return inches_to_mm(load_table("cutters")["corner"]["least_web_in"])
+
+
 def chain_drills() -> tuple[Cutter, ...]:
     """The drills for a chain of holes, the usual one first, smaller ones for narrow waste."""
     return tuple(_drill(name) for name in load_table("cutters")["chain"]["drills"])
@@ -175,7 +181,7 @@ def usual_pilot(diameter_mm: float) -> str:
     return "" if diameter_mm <= inches_to_mm(twist["plain_to_in"]) + _SAME_MM else str(twist["pilot"])
 
 
-def cutter_source(key: Literal["large", "sizes", "pilot", "allowance", "chain"]) -> Source:
+def cutter_source(key: Literal["large", "sizes", "pilot", "allowance", "web", "chain"]) -> Source:
     """Where one of these numbers comes from."""
     return sources_of("cutters")[key]
 

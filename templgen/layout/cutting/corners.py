@@ -8,6 +8,7 @@ from the two sides alone it would cross the rounding wherever the bit is smaller
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -30,7 +31,7 @@ from templgen.geometry.offset import offset_contour
 from templgen.layout.cutting.model import PlanHole
 from templgen.layout.cutting.outline import WasteCorner, corners_and_sides
 from templgen.layout.cutting.route import straight_cuts
-from templgen.trade.cutters import Cutter, chain_web, cutters_at_most, sharp_corner_diameter
+from templgen.trade.cutters import Cutter, corner_web, cutters_at_most, sharp_corner_diameter
 
 __all__ = ["MOST_LEFT", "corner_plan"]
 
@@ -45,6 +46,7 @@ _TIGHT = 1.5
 _SLACK = 1e-9
 _SAGITTA = 0.01
 
+Drilled = tuple[WasteCorner, PlanHole]
 Found = tuple[tuple[PlanHole, ...], tuple[Line, ...]]
 
 
@@ -80,7 +82,7 @@ def _at_corners(
     largest = max((cutter.diameter_mm for cutter in cutters), default=0.0)
     drilled = _drilled(contour, corners_and_sides(contour, _TIGHT * largest / 2), cutters, allowance)
     holes = tuple(hole for _, hole in drilled)
-    if not holes or any(_web(one, other) < chain_web()[1] for one, other in combinations(holes, 2)):
+    if not holes or any(_web(one, other) < corner_web() for one, other in combinations(holes, 2)):
         return None
     cuts = tuple(straight_cuts([(corner.sides, hole) for corner, hole in drilled], cut_allowance))
     return None if any(_too_near(cut, contour, allowance) for cut in cuts) else (holes, cuts)
@@ -102,42 +104,64 @@ def _most_left(contour: Contour, hole: PlanHole) -> float:
 
 def _drilled(
     contour: Contour, corners: Sequence[WasteCorner], cutters: Sequence[Cutter], allowance: float
-) -> list[tuple[WasteCorner, PlanHole]]:
+) -> list[Drilled]:
     """Return the corners with their holes; empty where one of them takes none."""
-    drilled: list[tuple[WasteCorner, PlanHole]] = []
+    drilled: list[Drilled] = []
     for corner in corners:
         hole = _corner_hole(contour, corner, cutters, allowance)
         if hole is None or _left(corner, hole) > MOST_LEFT:
             return []
         drilled.append((corner, hole))
-    apart = _blunt_ends_joined(drilled)
+    apart = _narrow_ends_joined(contour, drilled, cutters, allowance)
     named = [(corner, replace(hole, name=f"C{number}")) for number, (corner, hole) in enumerate(apart, 1)]
     return [(_reached(corner, hole, named), hole) for corner, hole in named]
 
 
-def _blunt_ends_joined(drilled: list[tuple[WasteCorner, PlanHole]]) -> list[tuple[WasteCorner, PlanHole]]:
-    """Return the corners with one hole where two stand in each other, as in a tail cut off square."""
-    joined: list[tuple[WasteCorner, PlanHole]] = []
-    for corner, hole in drilled:
-        if joined and _is_one(*joined[-1], corner, hole):
-            joined[-1] = (replace(joined[-1][0], sides=corner.sides), joined[-1][1])
+def _narrow_ends_joined(
+    contour: Contour, drilled: list[Drilled], cutters: Sequence[Cutter], allowance: float
+) -> list[Drilled]:
+    """Return the corners, with one hole where two are too near to each other, as in a square tail."""
+    joined: list[Drilled] = []
+    for each in drilled:
+        one = _one_for(contour, joined[-1], each, cutters, allowance) if joined else None
+        if one is None:
+            joined.append(each)
         else:
-            joined.append((corner, hole))
-    if len(joined) > 1 and _is_one(*joined[-1], *joined[0]):
-        joined.pop()
+            joined[-1] = one
+    if len(joined) > 1:
+        one = _one_for(contour, joined[-1], joined[0], cutters, allowance)
+        if one is not None:
+            joined = [one, *joined[1:-1]]
     return joined
 
 
-def _is_one(corner: WasteCorner, hole: PlanHole, following: WasteCorner, other: PlanHole) -> bool:
-    """Whether the holes of two points, with hardly a side between, stand in each other."""
-    between = sum(side.length for side in corner.sides)
-    is_blunt = corner.radius == following.radius == 0.0 and between <= MOST_LEFT
-    return is_blunt and _web(hole, other) < chain_web()[1]
+def _one_for(
+    contour: Contour, one: Drilled, other: Drilled, cutters: Sequence[Cutter], allowance: float
+) -> Drilled | None:
+    """Return one hole for two corners with too little metal between their own; None where each keeps its own.
+
+    It is the one that leaves the least in both corners, and no more than is filed.
+    """
+    (corner, hole), (following, next_hole) = one, other
+    if _web(hole, next_hole) >= corner_web():
+        return None
+    ends = (*corner.ends, *following.ends)
+    middle = corner.tip.towards(following.tip, 0.5)
+    found: list[tuple[float, PlanHole]] = []
+    for cutter in cutters_at_most(cutters, 2 * corner.tip.distance_to(following.tip)):
+        clear = cutter.diameter_mm / 2 + allowance
+        at = _nearest_clear(contour, middle, clear)
+        if at is not None and _is_clear(at, contour, clear):
+            left = max(end.distance_to(at) for end in ends) - cutter.diameter_mm / 2
+            found.append((left, PlanHole("", at, cutter)))
+    left, best = min(found, key=lambda each: each[0], default=(math.inf, hole))
+    if left > MOST_LEFT:
+        return None
+    joined = replace(corner, ends=(corner.ends[0], following.ends[1]), sides=following.sides)
+    return joined, best
 
 
-def _reached(
-    corner: WasteCorner, hole: PlanHole, named: Sequence[tuple[WasteCorner, PlanHole]]
-) -> WasteCorner:
+def _reached(corner: WasteCorner, hole: PlanHole, named: Sequence[Drilled]) -> WasteCorner:
     """Return a corner without the sides, or parts of its rounding, that its own or the next hole opens."""
     following = named[(named.index((corner, hole)) + 1) % len(named)][1]
     sides = list(corner.sides)

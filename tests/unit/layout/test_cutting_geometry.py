@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from templgen.geometry import Contour, Line, Vec, flatten
 from templgen.layout.cutting.chain import chain_plan
-from templgen.layout.cutting.corners import corner_plan
+from templgen.layout.cutting.corners import MOST_LEFT, corner_plan
 from templgen.layout.cutting.model import PlanHole
 from templgen.shapes import ShapeLibrary
 from templgen.trade.cutters import chain_web, common_cutters
@@ -89,6 +89,45 @@ def test_any_outline_is_safe_or_refused(contour: Contour) -> None:
     found = corner_plan(contour, CUTTERS, ALLOWANCE, ROUGH)
     if found is not None:
         assert_plan_is_safe(contour, *found)
+
+
+LEAST_WEB = 25.4 / 16
+"""Through a thinner web the bit wanders into the hole beside it (common practice, no source)."""
+
+
+def webs(holes: tuple[PlanHole, ...]) -> list[float]:
+    return [a.at.distance_to(b.at) - (a.diameter + b.diameter) / 2 for a, b in combinations(holes, 2)]
+
+
+@given(st.one_of(rounded_polygons(), convex_contours()))
+@settings(max_examples=60, deadline=None)
+def test_two_drilled_corners_leave_a_web_that_holds_the_bit(contour: Contour) -> None:
+    found = corner_plan(contour, CUTTERS, ALLOWANCE, ROUGH)
+    if found is not None:
+        assert all(web >= LEAST_WEB - 1e-6 for web in webs(found[0]))
+
+
+@pytest.mark.parametrize("width", [3.0, 4.0, 5.0, 5.6, 6.5, 7.5])
+def test_a_narrow_square_tail_gets_one_hole(width: float) -> None:
+    tail = [Vec(0, 15), Vec(0, -15), Vec(60, -width / 2), Vec(60, width / 2)]
+    found = corner_plan(Contour.polygon(tail), CUTTERS, ALLOWANCE, ROUGH)
+    assert found is not None
+    holes, cuts = found
+    assert_plan_is_safe(Contour.polygon(tail), *found)
+    at_the_tail = [hole for hole in holes if hole.at.x > 30]
+    assert len(at_the_tail) == 1
+    assert at_the_tail[0].at.y == pytest.approx(0.0, abs=1e-6)
+    for corner in tail[2:]:
+        assert corner.distance_to(at_the_tail[0].at) - at_the_tail[0].diameter / 2 <= MOST_LEFT
+    assert len(cuts) == len(holes)
+
+
+def test_a_wide_square_tail_keeps_a_hole_in_either_corner() -> None:
+    tail = Contour.polygon([Vec(0, 15), Vec(0, -15), Vec(60, -5), Vec(60, 5)])
+    found = corner_plan(tail, CUTTERS, ALLOWANCE, ROUGH)
+    assert found is not None
+    assert len(found[0]) == 4
+    assert min(webs(found[0])) >= LEAST_WEB
 
 
 def test_measured_from_the_two_sides_alone_a_small_bit_would_cross_the_rounding() -> None:
