@@ -74,9 +74,7 @@ def test_ac_43_13_1b_para_4_58g_two_rows_of_nineteen_are_accepted() -> None:
     case = in_skin("AD4", rows, row="seam")
     for rule in ("pitch-too-small", "rows-too-close", "pitch-too-large", "heads-too-close"):
         assert {finding.verdict for finding in judged(rule, case)} == {Verdict.PASS}, rule
-    thick = judged("rivet-unusual-for-sheet", case)
-    assert not any(finding.stops_cut_files for finding in thick)
-    assert {f.severity for f in thick if f.verdict is Verdict.FAIL} == {Severity.INFORMATION}
+    assert {finding.verdict for finding in judged("rivet-unusual-for-sheet", case)} == {Verdict.PASS}
 
 
 @pytest.mark.parametrize(
