@@ -36,6 +36,7 @@ __all__ = [
     "notes_in",
     "one_page_paper",
     "run_labels",
+    "with_musts",
 ]
 
 Kind = Literal["template", "rough", "part", "fit", "notes", "measuring"]
@@ -90,6 +91,8 @@ def compose(
     tried = []
     for laid in ways[:_TRIES]:
         words, lost = _labels(scene, laid)
+        if any(label.must for label in lost):
+            laid = _laid(with_musts(scene, lost), laid.areas, head, fields, unit)
         items = (*_furniture(laid), *laid.seen, *words, *laid.poured.items)
         area, fields = laid.areas, laid.fields
         tried.append(
@@ -98,6 +101,12 @@ def compose(
         if not lost:
             break
     return min(tried, key=lambda each: len(each.lost))
+
+
+def with_musts(scene: Scene, labels: Sequence[Label]) -> Scene:
+    """Return a scene that tells in its notes what some of its labels must tell on the sheet itself."""
+    told = dict.fromkeys(label.must for label in labels if label.must)
+    return replace(scene, blocks=(*(Paragraph(words, bold=True) for words in told), *scene.blocks))
 
 
 class _Laid(Struct, frozen=True):

@@ -42,7 +42,8 @@ class Label(Struct, frozen=True):
     `variants` are tried in order, each a tuple of lines. `targets` are the points that will do (a line has
     several), `keep` the distance that words and leader keep from them (the radius of a hole), `outwards` the
     direction preferred. `near` allows words without a leader beside the point, `far` words on a leader,
-    `reach` how far they may be. `framed` draws a ring round one line (numbers of findings).
+    `reach` how far they may be. `framed` draws a ring round one line (numbers of findings). `must` are words
+    that stand beside the drawing, on the same sheet, where the label itself finds no place.
     """
 
     targets: tuple[Vec, ...]
@@ -58,6 +59,7 @@ class Label(Struct, frozen=True):
     framed: bool = False
     within: bool = False
     in_waste: bool = False
+    must: str = ""
 
 
 class Placed(Struct, frozen=True):

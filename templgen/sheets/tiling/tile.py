@@ -11,7 +11,15 @@ from msgspec.structs import replace
 from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Motion, Vec, flatten
-from templgen.sheets.compose import Composed, Kind, clipped_runs, notes_in, one_page_paper, run_labels
+from templgen.sheets.compose import (
+    Composed,
+    Kind,
+    clipped_runs,
+    notes_in,
+    one_page_paper,
+    run_labels,
+    with_musts,
+)
 from templgen.sheets.crosses import Crosses, corner_crosses
 from templgen.sheets.header import Axis, Head, header_marks
 from templgen.sheets.legend import LegendRow, legend_blocks, meanings_of
@@ -59,6 +67,7 @@ def tiled(
         PaperTooSmallError: it takes more than 50 pages and `many_pages` is not asked for, or a tile would
             show next to nothing; the text names the smallest paper that holds it on one page.
     """
+    scene = with_musts(scene, scene.labels)
     way = _fewest(title, scene, fields, paper, unit)
     size = f"{scene.extent.width:.0f} x {scene.extent.height:.0f} mm"
     if way is None:
