@@ -1,9 +1,10 @@
 """Trims: what a template or a part loses beside structure, exactly.
 
 A trim line is a line of the structure, set back square to it towards the side that stays, then turned about
-its middle. The side that stays is the mast's; for a flat part it is the side of its middle. A trim that
-meets a hole or a cutout is no fault here: both stay in the assembly, and the checks say by how much they
-are cut.
+its middle. The side that stays is the mast's; for a flat part it is the side of its middle. A paper that is
+laid inside is pushed home against the structure: its edge lies on the line itself, whatever stays off it.
+A trim that meets a hole or a cutout is no fault here: both stay in the assembly, and the checks say by how
+much they are cut.
 """
 
 from __future__ import annotations
@@ -118,6 +119,13 @@ def _outline(face: Face) -> Region:
 
 def _trim_by(draft: Draft, trim: Trim, line: TrimLine, name: str, stays: Vec) -> None:
     """Cut one face by one line and note what it did."""
+    butts = _is_pushed_home(draft, name)
+    if butts and (line.set_back or line.angle):
+        draft.note(
+            f"the {name} is laid inside and pushed home: its edge is the line of {line.structure} itself; "
+            "set-back and turn of the trim are for metal only"
+        )
+        line = line.model_copy(update={"set_back": 0.0, "angle": 0.0})
     plane = _half_plane(draft, line, name, stays)
     face = draft.faces[name]
     result = trim_region(_outline(face), [plane])
@@ -141,6 +149,11 @@ def _trim_by(draft: Draft, trim: Trim, line: TrimLine, name: str, stays: Vec) ->
             where=line.where(),
         )
     )
+
+
+def _is_pushed_home(draft: Draft, name: str) -> bool:
+    """Whether the edge of a face is what places it: a set-back would move every hole by as much."""
+    return draft.parts[name].kind == "paper" and draft.job.laid_on == "inside"
 
 
 def _half_plane(draft: Draft, line: TrimLine, name: str, stays: Vec) -> HalfPlane:

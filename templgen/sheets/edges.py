@@ -16,11 +16,14 @@ from templgen.sheets.marks import butt_ticks, hatch_lines
 from templgen.sheets.placement import Label
 from templgen.sheets.view import clipped
 
-__all__ = ["Edge", "can_butt", "edge_items", "edge_labels", "edge_words", "edges_of"]
+__all__ = ["Edge", "can_butt", "cut_or_not", "edge_items", "edge_labels", "edge_words", "edges_of"]
 
 _SAME = 0.05
 _BEYOND = 5.0
 _STEPS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
+_DO_NOT_CUT = "Do not cut the paper here"
+_STEPS_UP = ("web face", "heel", "free flange edge", "skin edge")
+"""Lines at which something stands up from the skin, or it ends: an edge can be pushed against them."""
 _FARTHEST = 15.0
 """How far from what a template shows the paper's edge may run, mm: the paper's margin and a little more."""
 
@@ -59,9 +62,14 @@ def edge_items(trims: Sequence[TrimEdge], box: Bounds) -> list[Item]:
     waste is paper only and is not shown.
     """
     items: list[Item] = []
-    for edge in edges_of(trims, box):
+    edges = edges_of(trims, box)
+    for edge in edges:
         items += _away(edge)
-    for edge in edges_of(trims, box):
+    # Where the paper has an edge of its own, that is the one to be cut: the metal's outline shows the other.
+    of_paper = {edge.first.structure for edge in edges if edge.metal is None}
+    for edge in edges:
+        if edge.paper is None and edge.first.structure in of_paper:
+            continue
         items.append(LineMark(edge.line, Meaning.BUTT))
         side = -1 if edge.first.half_plane.direction.dot(edge.line.direction) > 0 else 1
         items += butt_ticks(edge.line.start, edge.line.end, side=side)
@@ -116,19 +124,45 @@ def _lie_together(a: Line, b: Line) -> bool:
 def edge_words(job: Job, edge: Edge) -> str:
     """Return what to do at an edge, and how much was trimmed away there."""
     trim = edge.first
-    structure, at = trim.structure, f"set back {both(job, trim.set_back)} from the {trim.line}."
+    structure, at = trim.structure, _at(job, trim)
     away = ""
     if edge.metal is not None and edge.metal.depth > 0.0:
         away = f" Trimmed away: {both(job, edge.metal.depth)}."
     if edge.paper is None:
-        if trim.edge == "butting":
-            return f"This edge butts against {structure}: {_stop(trim)}, {at}{away}"
-        return f"Trimmed along {structure}, {trim.edge} edge, {at}{away}"
+        if trim.edge != "butting":
+            return f"Trimmed along {structure}, {trim.edge} edge, {at}.{away}"
+        if trim.set_back:
+            off = f"{both(job, trim.set_back)} off {structure}'s {trim.line}"
+            return f"Edge of the {trim.face}: it stays {off}.{away}"
+        return f"This edge butts against {structure}: {_stop(trim)}.{away}"
     if can_butt(job):
-        return f"Cut the paper here: it butts against {structure}, {_stop(trim)}, {at}{away}"
+        return f"{_cut_words(edge.paper)}.{away}"
     what = f"Edge of the {trim.face} inside" if edge.metal else "Trim line"
-    lay = "lay the sheet on the ringed holes" if job.existing else "lay the rivet row on the rivets"
-    return f"{what}, at {structure}: {at}{away} Do not cut the paper here: {lay}."
+    return f"{what}, at {structure}: {at}.{away} {_DO_NOT_CUT}: {_lay(job)}."
+
+
+def cut_or_not(job: Job, structure: str) -> str:
+    """Return the one thing that must be known at a paper's edge: whether it is cut there."""
+    if can_butt(job):
+        return f"Cut the paper at {structure}, on the thick ticked edge"
+    return f"{_DO_NOT_CUT.removesuffix(' here')} at {structure}: {_lay(job)}"
+
+
+def _at(job: Job, trim: TrimEdge) -> str:
+    if not trim.set_back:
+        return f"on the {trim.line}"
+    return f"set back {both(job, trim.set_back)} from the {trim.line}"
+
+
+def _lay(job: Job) -> str:
+    return "lay the sheet on the ringed holes" if job.existing else "lay the rivet row on the rivets"
+
+
+def _cut_words(trim: TrimEdge) -> str:
+    """What a paper that is cut stops at; a line without a step stops nothing."""
+    if trim.line not in _STEPS_UP:
+        return f"Cut the paper here: lay its edge on {trim.structure}'s {trim.line}, nothing stops it there"
+    return f"Cut the paper here: it butts against {trim.structure}, {_stop(trim)}"
 
 
 def _stop(trim: TrimEdge) -> str:
@@ -142,22 +176,33 @@ def edge_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]
     labels = []
     for edge in edges_of(trims, box):
         places = tuple(edge.line.point_at(step) for step in _STEPS)
-        variants = wrapped(edge_words(job, edge), 78.0, 56.0, 42.0, 30.0)
+        variants = wrapped(edge_words(job, edge), 78.0, 56.0, 42.0, 30.0) + _short(job, edge)
         outwards = -(edge.first.half_plane.direction.perp())
-        labels.append(Label(places, variants, NOTE, outwards=outwards, near=False))
+        must = "" if edge.paper is None else f"{cut_or_not(job, edge.first.structure)}."
+        labels.append(Label(places, variants, NOTE, outwards=outwards, near=False, must=must))
     return [*labels, *_unreached_labels(job, trims, box)]
+
+
+def _short(job: Job, edge: Edge) -> tuple[tuple[str, ...], ...]:
+    """What must be told at a paper's edge where the whole has no room; the part's sheet has the rest."""
+    if edge.paper is None:
+        return ()
+    if can_butt(job):
+        return (*wrapped(_cut_words(edge.paper) + ".", 56.0, 42.0, 30.0), ("Cut the paper here",))
+    return (*wrapped(f"{_DO_NOT_CUT}: {_lay(job)}.", 56.0, 42.0, 30.0), (_DO_NOT_CUT,))
 
 
 def _unreached_labels(job: Job, trims: Sequence[TrimEdge], box: Bounds) -> list[Label]:
     """Labels where a trim line does not reach what it is to cut: nobody shall look for an edge there."""
-    missed: dict[str, list[TrimEdge]] = {}
+    missed: dict[tuple[str, str], list[TrimEdge]] = {}
     for trim in trims:
         if not trim.reaches:
-            key = f"{trim.structure} ({trim.line}, set back {both(job, trim.set_back)})"
-            missed.setdefault(key, []).append(trim)
+            missed.setdefault((trim.structure, trim.line), []).append(trim)
     labels = []
-    for key, found in missed.items():
-        text = f"No trim here: the line at {key} does not reach the {listed([trim.face for trim in found])}."
+    for (structure, line), found in missed.items():
+        back = max(trim.set_back for trim in found)
+        at = f"{structure} ({line}{f', set back {both(job, back)}' if back else ''})"
+        text = f"No trim here: the line at {at} does not reach the {listed([trim.face for trim in found])}."
         plane = found[0].half_plane
         start, end = sorted(box.corners, key=plane.height_of)[:2]
         places = tuple(Line(start, end).point_at(step) for step in _STEPS)

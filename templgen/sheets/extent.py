@@ -16,6 +16,7 @@ __all__ = [
     "aligned_labels",
     "aligned_targets",
     "named_rivet_labels",
+    "paper_structures",
     "placing_structures",
     "rivet_targets",
     "structure_runs",
@@ -141,13 +142,27 @@ def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
 
 
 def named_rivet_labels(assembly: Assembly, group: Group, extent: Bounds) -> list[Label]:
-    """Return the names of the rivets by which a paper laid outside is placed, where they are on it."""
-    names = set(assembly.targets.get(group.paper.name, ())) if group.paper else set()
+    """Return the names of the rivets that place a paper: as targets outside, opposite its edge inside."""
+    if group.paper is None:
+        return []
+    names = set(assembly.targets.get(group.paper.name, ()))
+    butted = paper_structures(group) if assembly.laid_on == "inside" else []
     return [
         Label((each.at,), ((each.name,),), keep=each.spec.hole / 2, arms=CENTRE_ARM)
         for each in assembly.fasteners
-        if each.exists and each.plane == SKIN_PLANE and each.name in names and extent.contains(each.at)
+        if each.exists
+        and _in_skin(each)
+        and extent.contains(each.at)
+        and (each.name in names or each.feature in butted)
     ]
+
+
+def paper_structures(group: Group) -> list[str]:
+    """Return the structures along which the paper of a template has an edge."""
+    if group.paper is None:
+        return []
+    edges = [trim for trim in group.trims if trim.face == group.paper.name and trim.reaches]
+    return list(dict.fromkeys(trim.structure for trim in edges))
 
 
 def aligned_labels(assembly: Assembly, extent: Bounds) -> list[Label]:

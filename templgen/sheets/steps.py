@@ -68,7 +68,7 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
     if can_butt(job) and structures:
         return [
             f"Cut the paper along the thick ticked edge; lay it on the {job.laid_on} of the skin so that the "
-            f"edge stops at {listed(structures)}."
+            f"edge stops at {listed(structures)}, and slide it along to the place that the sheet says."
         ]
     rows = placing_structures(assembly, extent)
     if rows:

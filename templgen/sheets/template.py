@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from templgen.drawing import Item, LineMark, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Line, Vec
@@ -15,6 +15,7 @@ from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.extent import (
     aligned_labels,
     named_rivet_labels,
+    paper_structures,
     rivet_targets,
     structure_runs,
     template_extent,
@@ -23,9 +24,11 @@ from templgen.sheets.facts import one
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import CALLOUT, NOTE
+from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
 from templgen.sheets.scene import Scene, Section
+from templgen.sheets.sliding import sliding_words
 from templgen.sheets.steps import template_steps
 
 __all__ = ["template_scene"]
@@ -55,6 +58,7 @@ def template_scene(
         tuple(cutout.contour for cutout in group.cutouts),
         mirrored=job.laid_on == "inside",
         plane=assembly.planes[SKIN_PLANE],
+        blocks=tuple(_sliding_blocks(job, assembly, group, extent)),
         accepted=accepted_section(job, remarks),
         more=(
             *remark_section(job, own),
@@ -62,6 +66,14 @@ def template_scene(
             *hole_sections(job, group.fasteners),
         ),
     )
+
+
+def _sliding_blocks(job: Job, assembly: Assembly, group: Group, extent: Bounds) -> Iterator[Block]:
+    """How the paper is placed along what it butts against: on the sheet itself, however little room."""
+    for name in paper_structures(group):
+        told = list(sliding_words(job, assembly, group, extent, name))
+        if told:
+            yield Paragraph(" ".join(f"{each}." for each in told), bold=True)
 
 
 def _items(job: Job, assembly: Assembly, group: Group, box: Bounds) -> list[Item]:

@@ -107,6 +107,21 @@ def test_paper_is_trimmed_with_the_plate_and_keeps_a_margin_elsewhere() -> None:
     assert assembly.faces["paper"].order == -100
 
 
+def test_a_paper_laid_inside_is_cut_on_the_line_that_it_is_pushed_against() -> None:
+    # The middle stands 45 off the heel: plate and paper (12 mm more) reach down to 5 and -7.
+    text = rib() + mast().replace("off = 60", "off = 45") + _trim(10, 3.0, parts='"paper", "base plate"')
+    assembly = laid(head(laid_on="inside") + text)
+    paper = next(trim for trim in assembly.trims if trim.face == "paper")
+    (edge,) = paper.new_edge
+    assert (edge.start.y, edge.end.y, paper.set_back) == pytest.approx((0.0, 0.0, 0.0), abs=1e-9)
+    (metal,) = _plate_trim(assembly).new_edge
+    assert abs(metal.direction.cross(edge.direction)) == pytest.approx(math.sin(math.radians(3.0)))
+    assert _plate_trim(assembly).set_back == 10
+    assert any("pushed home" in note for note in assembly.notes)
+    outside = laid(head() + text)
+    assert next(trim for trim in outside.trims if trim.face == "paper").set_back == 10
+
+
 def test_paper_laid_outside_is_placed_by_rivets_that_exist() -> None:
     assembly = laid(head() + rib() + mast() + _trim(30, parts='"paper"'))
     marks = {each.name for each in assembly.fasteners if each.exists}
