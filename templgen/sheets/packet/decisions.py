@@ -8,6 +8,7 @@ from templgen.geometry import Contour
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, MastFit
 from templgen.layout.openings.model import OpeningSet
+from templgen.sheets.edges import can_butt, cut_or_not
 from templgen.sheets.facts import listed, one
 from templgen.sheets.notes import Block, Heading, Paragraph
 
@@ -99,9 +100,20 @@ def _others(job: Job, assembly: Assembly) -> Iterator[tuple[str, str]]:
     for cutout in assembly.cutouts:
         if cutout.feature not in named:
             yield cutout.name, f"cutout {_size(job, cutout.contour)} through {listed(list(cutout.faces))}."
+    yield from _trims(job, assembly)
+
+
+def _trims(job: Job, assembly: Assembly) -> Iterator[tuple[str, str]]:
+    """What is cut at which line; a paper that can not butt is not cut, and says so as its sheet does."""
     edges: dict[tuple[str, str, float], list[str]] = {}
+    uncut: dict[str, None] = {}
     for trim in assembly.trims:
-        edges.setdefault((trim.structure, trim.line, trim.set_back), []).append(trim.face)
+        if assembly.parts[assembly.faces[trim.face].part].kind == "paper" and not can_butt(job):
+            uncut[trim.structure] = None
+        else:
+            edges.setdefault((trim.structure, trim.line, trim.set_back), []).append(trim.face)
     for (structure, line, back), faces in edges.items():
         away = f", set back {one(job, back)}" if back else ""
         yield "Trim", f"{listed(list(dict.fromkeys(faces)))} at the {line} of {structure}{away}."
+    for structure in uncut:
+        yield "Trim", f"{cut_or_not(job, structure)}."
