@@ -47,6 +47,15 @@ class Proven(Struct, frozen=True):
         shapes, files = _count(self.shapes, "shape"), _count(self.files, "file")
         return f"read back: {shapes} in {files}, largest deviation {microns(self.largest_deviation_mm)}"
 
+    def and_also(self, other: Proven) -> Proven:
+        """Return what reading back these and other files has shown."""
+        return Proven(
+            self.files + other.files,
+            self.shapes + other.shapes,
+            self.words + other.words,
+            max(self.largest_deviation_mm, other.largest_deviation_mm),
+        )
+
 
 def _count(number: int, what: str) -> str:
     return f"{number} {what}" if number == 1 else f"{number} {what}s"

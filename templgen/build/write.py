@@ -74,9 +74,11 @@ def build_job(
         written = _paper_files(sheets, pictures, lambda label, done: progress(label, done, steps))
         written += _cut_files(cuts, lambda label, done: progress(label, len(sheets) + 1 + done, steps))
         progress("bench packet", steps - 2, steps)
-        written.append(_packet_file(judged, sheets, on, correction))
+        sound = prove(written)
+        packet = _packet_file(judged, sheets, on, correction, sound)
         progress("reading back", steps - 1, steps)
-        proven = prove(written)
+        proven = sound.and_also(prove([packet]))
+        written.append(packet)
         files = {file.name: file.data for file in written} | _report_files(path, judged, proven)
         files |= _list_files(judged)
         drawn, notes = pictures.collect()
@@ -88,15 +90,32 @@ def build_job(
 
 
 def packet_of(
-    judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, correction: Correction | None
+    judged: Judged,
+    sheets: tuple[Sheet, ...],
+    paper: Paper,
+    correction: Correction | None,
+    sound: Proven | None = None,
 ) -> tuple[Sheet, ...]:
-    """Return the pages of the bench packet of a judged job, with its finished sheets among them."""
+    """Return the pages of the bench packet of a judged job, with its finished sheets among them.
+
+    `sound` is what reading back sheets and cut files has shown; None: they are written and read back for it.
+    """
+    from templgen.build.previews import drawn_apart
     from templgen.layout.work.steps import work_steps
+    from templgen.sheets import cut_drawings
     from templgen.sheets.packet.build import packet_sheets
 
     job, assembly = judged.job, judged.assembly
     steps = work_steps(job, assembly)
-    return packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction)
+    if sound is None:
+        cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
+        with drawn_apart(False) as none:
+            sound = prove([*_paper_files(sheets, none, _untold), *_cut_files(cuts, _untold)])
+    return packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction, str(sound))
+
+
+def _untold(label: str, done: int) -> None:
+    """Progress that nobody looks at."""
 
 
 def correction_of(records: Path | None, printer: str, paper: str) -> Correction:
@@ -135,12 +154,12 @@ def _paper_files(
 
 
 def _packet_file(
-    judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, correction: Correction | None
+    judged: Judged, sheets: tuple[Sheet, ...], paper: Paper, correction: Correction | None, sound: Proven
 ) -> Written:
     """The bench packet: the sheets as they are, with all that the work needs besides."""
     from templgen.exporters.pdf import pdf_bytes
 
-    pages = packet_of(judged, sheets, paper, correction)
+    pages = packet_of(judged, sheets, paper, correction, sound)
     drawings = tuple(page.drawing for page in pages)
     pdf = pdf_bytes(drawings, bookmarks=[page.title for page in pages])
     return Written("bench-packet.pdf", "pdf", pdf, drawings)

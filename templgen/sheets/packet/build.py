@@ -51,6 +51,7 @@ def packet_sheets(
     steps: Sequence[Step],
     paper: Paper,
     correction: Correction | None = None,
+    proven: str = "",
 ) -> tuple[Sheet, ...]:
     """Return the packet: cover, stack, the given sheets, drilling, hardware, weights, steps, sign-off.
 
@@ -62,11 +63,12 @@ def packet_sheets(
         steps: the steps of the work, in order.
         paper: the paper of the sheets; in place of a roll the other pages are on the job's own.
         correction: of the printer, as for the sheets.
+        proven: what reading back the written sheets and cut files has shown, in words.
 
     Raises:
         PaperTooSmallError: one block of words is higher than a page.
     """
-    maker = _Maker(job, assembly, findings, paper_of_notes(paper, job), correction)
+    maker = _Maker(job, assembly, findings, paper_of_notes(paper, job), correction, proven)
     before = maker.stack()
     after = [*maker.drilling(steps), *maker.hardware(), *maker.steps(steps), *maker.sign_off()]
     cover = maker.cover([])
@@ -110,6 +112,7 @@ class _Maker(Struct, frozen=True):
     findings: Sequence[Finding]
     paper: Paper
     correction: Correction | None
+    proven: str
 
     def _fields(self, part: str, scale: str = _NO_SCALE) -> Fields:
         fields = fields_of(self.job, part, "all parts")
@@ -157,7 +160,7 @@ class _Maker(Struct, frozen=True):
     def cover(self, contents: Sequence[tuple[str, int]]) -> list[Sheet]:
         """The cover, in two columns."""
         remarks = remarks_of(self.findings)
-        blocks = cover_blocks(self.job, self.assembly, self.findings, remarks)
+        blocks = cover_blocks(self.job, self.assembly, self.findings, remarks, self.proven)
         pages = notes_pages(
             "front",
             FRONT,

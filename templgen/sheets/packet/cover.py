@@ -123,11 +123,15 @@ def cover_blocks(
     assembly: Assembly,
     findings: Sequence[Finding],
     remarks: Sequence[Remark],
+    proven: str,
 ) -> list[Block]:
-    """Return what stands in the columns of the cover: decisions, checks, cautions."""
+    """Return what stands in the columns of the cover: decisions, checks, cautions.
+
+    `proven` is what reading back the written files has shown.
+    """
     blocks = [
         *decision_blocks(job, assembly),
-        *_check_blocks(job, findings, remarks),
+        *_check_blocks(job, findings, remarks, proven),
         *caution_blocks(),
     ]
     return [_tight(block) for block in blocks]
@@ -140,7 +144,9 @@ def _tight(block: Block) -> Block:
     return replace(block, space=_ABOVE) if isinstance(block, Heading) else block
 
 
-def _check_blocks(job: Job, findings: Sequence[Finding], remarks: Sequence[Remark]) -> list[Block]:
+def _check_blocks(
+    job: Job, findings: Sequence[Finding], remarks: Sequence[Remark], proven: str
+) -> list[Block]:
     """Counts of all results, then what is open, by the number it has on every sheet."""
     counts = Counter(_result(finding) for finding in findings)
     summary = ", ".join(f"{counts[text]} {_counted(text, counts[text])}" for text in _RESULTS if counts[text])
@@ -150,6 +156,8 @@ def _check_blocks(job: Job, findings: Sequence[Finding], remarks: Sequence[Remar
         Paragraph(f"{len(findings)} results: {summary or 'none'}."),
         Paragraph("ERRORS STAND: nothing is cut by this packet." if stops else "No error stands.", bold=True),
     ]
+    if proven:
+        blocks.append(Paragraph(f"{proven[:1].upper()}{proven[1:]}; every file compared with its drawing."))
     found = open_remarks(remarks)
     if found:
         blocks.append(Heading("Open findings, in full on the notes sheets"))

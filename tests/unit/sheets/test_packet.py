@@ -212,3 +212,18 @@ def test_black_is_the_only_colour_and_no_letter_is_small() -> None:
             assert item.meaning in Meaning
             assert not isinstance(item, Text) or item.height >= 2.2
             assert not isinstance(item, CircleMark) or item.radius > 0
+
+
+def test_what_reading_back_has_shown_stands_on_the_front_page() -> None:
+    job, assembly, findings = judged(DEMO)
+    told = "ead back: 12 shapes in 3 files, largest deviation 0.1 um"
+    front, *_ = packet_sheets(
+        job,
+        assembly,
+        findings,
+        built(DEMO),
+        work_steps(job, assembly),
+        find_paper("letter"),
+        proven=f"r{told}",
+    )
+    assert told in " ".join(texts(front.drawing))
