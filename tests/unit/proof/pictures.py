@@ -80,11 +80,11 @@ def raster(dpi: int, number: int = 1, correction: Correction | None = None) -> R
     return Raster(grey, (width / grey.shape[1], height / grey.shape[0]), width, height, crosses)
 
 
-def wanted(tolerance: float | None = None) -> Wanted:
+def wanted(tolerance: float | None = None, correction: Correction | None = None) -> Wanted:
     """What must come out right on the demo's template, by its own tolerance or another one (mm)."""
     judged = judged_demo()
-    own = tuple(f for f in features_of(sheets(), judged.assembly) if f.sheet == 1)
-    page = raster(300)
+    own = tuple(f for f in features_of(sheets(correction), judged.assembly) if f.sheet == 1)
+    page = raster(300, 1, correction)
     return Wanted(own, tolerance or tolerance_of(judged.job), page.width > page.height)
 
 

@@ -98,8 +98,9 @@ def test_every_sheet_with_markers_is_measured() -> None:
 def test_a_fold_is_within_the_limits() -> None:
     """Even where it lies so that it looks most like a scale."""
     scanner = Scanner(dpi=200)
-    for place, down in ((75.0, 0.3), (100.0, 0.1), (140.0, 0.5), (160.0, 0.2)):
-        taken = scanned(raster(200), Print(), scanner, Damage(fold=(place, down, 0.3)))
+    low = raster(200).crosses.ymin
+    for place, down in ((37.5, 0.3), (62.5, 0.1), (102.5, 0.5), (122.5, 0.2)):
+        taken = scanned(raster(200), Print(), scanner, Damage(fold=(low + place, down, 0.3)))
         measured = _seen(taken, scanner).measured
         assert measured is not None
         assert abs(measured.best[1] - 1.0) < measured.limits[1], (place, down)
@@ -107,9 +108,10 @@ def test_a_fold_is_within_the_limits() -> None:
 
 def test_residuals_name_the_markers_beyond_a_fold() -> None:
     """What one half of the sheet is drawn towards the other shows as opposite residuals beside the fold."""
-    taken = scanned(raster(300), Print(), Scanner(), Damage(fold=(100.0, 0.4, 0.2)))
+    at = 62.5
+    across = raster(300).crosses.ymin + at
+    taken = scanned(raster(300), Print(), Scanner(), Damage(fold=(across, 0.4, 0.2)))
     left = _seen(taken, Scanner()).fit.leftovers
-    at = 100.0 - raster(300).crosses.ymin
     near = [
         (y, off) for (_, y), (_, off) in zip(left.places, left.residuals, strict=True) if abs(y - at) < 40.0
     ]

@@ -70,14 +70,13 @@ def test_a_known_scanner_tells_inside_from_outside() -> None:
 
 def test_a_print_corrected_for_its_printer_is_inside_and_says_that_it_is_corrected() -> None:
     """What the printer does to the page undoes the correction in it; on another printer it is outside."""
-    page = raster(200).width, raster(200).height
-    printer = Print(1.006, 0.995) if page[0] < page[1] else Print(0.995, 1.006)
     correction = Correction(1.0 / 1.006, 1.0 / 0.995, 0.0, "garage", 1)  # for a page that stands upright
     corrected = raster(200, 1, correction)
+    printer = Print(1.006, 0.995) if corrected.width < corrected.height else Print(0.995, 1.006)
     references = References(scanner=SCANNER.record())
     for does, outcome in ((printer, Outcome.INSIDE), (Print(), Outcome.OUTSIDE)):
         seen = sight(scanned(corrected, does, SCANNER, CLEAN).picture, references)
-        verdict, doubt = verdict_of(seen, wanted())
+        verdict, doubt = verdict_of(seen, wanted(None, correction))
         assert verdict is not None
         assert verdict.outcome is outcome
         assert any(
@@ -141,7 +140,8 @@ def test_a_drawing_of_the_size_of_a_card_is_no_card() -> None:
 
 def test_a_fold_is_not_judged_and_said_to_be_one() -> None:
     references = References(scanner=SCANNER.record())
-    outcome, doubt = _outcome(_scan(Print(), Damage(fold=(100.0, 0.25, 0.3))), references)
+    across = raster(200).crosses.ymin + 62.5
+    outcome, doubt = _outcome(_scan(Print(), Damage(fold=(across, 0.25, 0.3))), references)
     assert (outcome, doubt) == (Outcome.CANNOT_JUDGE, Doubt.UNEVEN)
 
 
@@ -191,10 +191,11 @@ def _picture(grey: np.ndarray) -> Picture:
     return Picture("x.png", np.ascontiguousarray(grey), FileFacts((200.0, 200.0)))
 
 
-def test_half_a_sheet_is_not_judged() -> None:
+def test_part_of_a_sheet_is_not_judged() -> None:
+    """The crosses stand in the upper two thirds of the upright page, so a third of it is half of them."""
     taken = _scan(TRUE)
     rows, columns = taken.picture.grey.shape
-    for part in (np.s_[: rows // 2], np.s_[:, : columns // 3], np.s_[rows // 2 :, columns // 4 :]):
+    for part in (np.s_[: rows // 3], np.s_[:, : columns // 3], np.s_[rows // 2 :, columns // 4 :]):
         with pytest.raises(ScanError, match="all of"):
             sight(_picture(taken.picture.grey[part]), References())
 
