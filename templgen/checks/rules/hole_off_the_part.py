@@ -18,13 +18,15 @@ import numpy as np
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
-from templgen.checks.words import at_least, both, hole_name
+from templgen.checks.words import at_least, both, hole_name, multiple
 from templgen.geometry import Segment, point_segment
 from templgen.layout.assembly import Face, Fastener
 from templgen.layout.finding import Finding, Severity
+from templgen.trade.limits import limit
 from templgen.trade.source import Source
 
 DERIVED = Source("geometry of the outlines", derived=True)
+EDGE, FLUSH_EDGE = limit("edge-least"), limit("edge-flush")
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -66,9 +68,20 @@ def _words(survey: Survey, face: Face, fastener: Fastener, over: float, off: boo
     name, part = hole_name(fastener), survey.part_of(face)
     where = "lies off the metal of" if off else "cuts the edge of"
     message = f"{name} {where} {face.name}: {both(over)} of the hole too far out"
+    move = f"move it {_inwards(fastener, over)}"
     if part.kind == "structure" and off:
-        return message, f"move it {at_least(over)} onto {face.name}, or take {part.name} out of its stack"
-    return message, f"move it {at_least(over)} inwards"
+        return message, f"{move} onto {face.name}, or take {part.name} out of its stack"
+    return message, f"{move} inwards"
+
+
+def _inwards(fastener: Fastener, over: float) -> str:
+    """How far a hole goes inwards to be good: a fastener's to its edge distance, not only on to the metal."""
+    spec = fastener.spec
+    if spec.kind == "hole":
+        return at_least(over)
+    edge = (FLUSH_EDGE if spec.is_flush else EDGE).mm(diameter=spec.diameter)
+    by = f"{multiple(edge, spec.diameter)} from the edge"
+    return f"{at_least(over + edge - spec.hole / 2)} (to {by})"
 
 
 RULE = Rule(
