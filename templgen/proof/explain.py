@@ -37,8 +37,8 @@ AT_FULL_SIZE = (
     "printer."
 )
 KEEP_RECORD = (
-    "Print once more with every setting at 100 %. If it stays, it is the printer: keep it with --printer "
-    "NAME --save and print what `templgen build JOB --printer NAME` makes."
+    "Print once more with every setting at 100 %. If it stays, it is the printer: keep it by `templgen "
+    "proof measured` with --printer NAME --save, and print what `templgen build JOB --printer NAME` makes."
 )
 
 

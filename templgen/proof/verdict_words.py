@@ -9,7 +9,9 @@ from templgen.proof.measured import FeatureError, Outcome, Verdict
 from templgen.proof.stretch import Reading, Solved
 from templgen.units import MM_PER_INCH, Unit, format_length, format_mm, format_number
 
-__all__ = ["error_table", "outcome_line", "verdict_lines"]
+OTHER_SHEETS = "not checked: other sheets of this print; lay the rule on one ruler of each"
+
+__all__ = ["OTHER_SHEETS", "error_table", "outcome_line", "verdict_lines"]
 
 _TOOLS = (
     (0.5, "a steel rule, read to its divisions"),
@@ -33,7 +35,7 @@ def verdict_lines(verdict: Verdict, seen: Solved, advice: Advice, unit: Unit) ->
     if not seen.square_known:
         lines.append("not checked: squareness; measure A to C and D to B too, and give each as --diagonal")
     if verdict.outcome is Outcome.INSIDE:
-        lines.append("not checked: other sheets of this print; lay the rule on one ruler of each")
+        lines.append(OTHER_SHEETS)
     if verdict.outcome is Outcome.CANNOT_JUDGE:
         lines.append(f"do: {_needs(verdict, unit)}")
     lines.append(f"most likely: {advice.happened}")

@@ -10,7 +10,7 @@ from templgen.proof.scan.fit import LensFit
 from templgen.proof.scan.hidden import LIMITS
 from templgen.proof.scan.judgement import Doubt, Kind, Sighted
 from templgen.proof.scan.stretches import Numbers
-from templgen.proof.verdict_words import error_table, outcome_line
+from templgen.proof.verdict_words import OTHER_SHEETS, error_table, outcome_line
 from templgen.units import Unit, format_number
 
 __all__ = ["residual_lines", "sighted_lines"]
@@ -31,8 +31,12 @@ def sighted_lines(
         paper_side: what the sheet is, in words.
     """
     lines = [_sheet_line(sighted, paper_side), *_fit_lines(sighted), *_scale_lines(sighted)]
-    if verdict is not None:
+    if verdict is not None and _knows_sizes(sighted, verdict):
         lines += [*error_table(verdict.errors), outcome_line(verdict, unit)]
+        if verdict.outcome is Outcome.INSIDE:
+            lines.append(OTHER_SHEETS)
+    elif verdict is not None:
+        lines.append("CANNOT JUDGE: this picture tells the shape and x : y only, and no size")
     else:
         lines.append("CANNOT JUDGE: nothing is known of the scale of this picture")
     if doubt is not None:
@@ -42,6 +46,13 @@ def sighted_lines(
             "this print is corrected for a printer already: what is off here comes on top of that correction"
         )
     return lines
+
+
+def _knows_sizes(sighted: Sighted, verdict: Verdict) -> bool:
+    """Whether errors in mm mean anything: the scale is known, or no scale at all makes the print true."""
+    return verdict.outcome is not Outcome.CANNOT_JUDGE or bool(
+        sighted.measured and sighted.measured.scale_known
+    )
 
 
 def _sheet_line(sighted: Sighted, paper_side: str) -> str:
