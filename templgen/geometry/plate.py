@@ -59,8 +59,14 @@ class Plate(Struct, frozen=True, dict=True):
     def _lumps(self) -> Reach:
         return Reach(lump.outline for lump in self.lumps)
 
+    @cached_property
+    def _all(self) -> Reach:
+        return Reach([self.outline, *(lump.outline for lump in self.lumps)])
+
     def reach(self, directions: Sequence[Vec]) -> Floats:
         """Return how far plate and lumps reach along unit vectors (n,), mm."""
+        if not self.taken_off:
+            return self._all.along(directions)
         farthest: Floats = np.maximum(
             self._metal.along(directions) - self.taken_off, self._lumps.along(directions)
         )

@@ -34,6 +34,8 @@ _STEPS = (6.0, 2.0, 0.7, 0.25)
 _ABOVE = 1e-6
 """By how much more than the most that is wanted to be known is told where that much is left, mm."""
 
+_FLAT = np.zeros((1, 2))
+
 
 class Pose(Struct, frozen=True):
     """Where a plate is; see the module."""
@@ -186,30 +188,23 @@ def _posed(body: Body, start: Pose, end: Pose, at: Floats) -> tuple[Floats, Floa
     (p, z0), (q, z1) = start.place(body.centre, half), end.place(body.centre, half)
     tilt = np.radians(start.tilt + (end.tilt - start.tilt) * at)
     heading = np.radians(start.heading + (end.heading - start.heading) * at)
-    zero = np.zeros(len(at))
-    f = np.column_stack([np.cos(heading), np.sin(heading), zero])
-    g = np.column_stack([-np.sin(heading), np.cos(heading), zero])
-    z = np.array([0.0, 0.0, 1.0])
-    along = f * np.cos(tilt)[:, None] + z * np.sin(tilt)[:, None]
-    inwards = z * np.cos(tilt)[:, None] - f * np.sin(tilt)[:, None]
-    turn = math.radians(start.turn)
-    own = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
-    flat = (body.corners - np.array([body.centre.x, body.centre.y])) @ own
-    sides = body.sides @ own
+    (c, s), (x, y) = (np.cos(tilt), np.sin(tilt)), (np.cos(heading), np.sin(heading))
+    # where the own axes of the plate point: along its turn, square to that, and inwards
+    axes = np.array([[x * c, y * c, s], [-y, x, np.zeros(len(at))], [-x * s, -y * s, c]])
+    middle = np.array([p.x + (q.x - p.x) * at, p.y + (q.y - p.y) * at, z0 + (z1 - z0) * at])
+    own = _own(body, start.turn) @ axes.transpose(2, 0, 1)
+    corners, sides = 2 * len(body.corners), len(body.sides) + 1
+    points = own[:, :corners] + middle.T[:, None, :]
+    return points, own[:, corners : corners + sides], own[:, corners + sides :]
 
-    def in_space(plan: Floats, w: float) -> Floats:
-        places: Floats = (
-            plan[:, 0][None, :, None] * along[:, None, :]
-            + plan[:, 1][None, :, None] * g[:, None, :]
-            + w * inwards[:, None, :]
-        )
-        return places
 
-    middle = np.column_stack([p.x + (q.x - p.x) * at, p.y + (q.y - p.y) * at, z0 + (z1 - z0) * at])[
-        :, None, :
-    ]
-    points = np.concatenate([in_space(flat, -half), in_space(flat, half)], axis=1) + middle
-    edges = np.concatenate([in_space(sides, 0.0), inwards[:, None, :]], axis=1)
+def _own(body: Body, turn: float) -> Floats:
+    """Corners, edge directions and face normals (n, 3) along the plate's own axes, from its centre."""
+    radians, half = math.radians(turn), body.thickness / 2
+    c, s = math.cos(radians), math.sin(radians)
+    axes = np.array([[c, -s], [s, c]])
+    flat = (body.corners - np.array([body.centre.x, body.centre.y])) @ axes
+    sides = body.sides @ axes
     across = np.column_stack([-sides[:, 1], sides[:, 0]])
-    normals = np.concatenate([in_space(across, 0.0), inwards[:, None, :]], axis=1)
-    return points, edges, normals
+    parts = [(flat, -half), (flat, half), (sides, 0.0), (_FLAT, 1.0), (across, 0.0), (_FLAT, 1.0)]
+    return np.concatenate([np.column_stack([plan, np.full(len(plan), w)]) for plan, w in parts])

@@ -7,7 +7,9 @@ solids meet (separating axis theorem), and the widest separation along them is n
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from msgspec import Struct
@@ -21,6 +23,7 @@ __all__ = ["Solid", "Standing", "block", "gaps", "nearest_gaps", "prism", "rod"]
 Floats = NDArray[np.float64]
 
 _PARALLEL = 1e-9
+_UP = (0.0, 0.0, 1.0)
 
 
 class Solid(Struct, frozen=True, eq=False):
@@ -61,12 +64,13 @@ def rod(
 def prism(name: str, corners: Sequence[Vec], z_from: float, z_to: float) -> Solid:
     """Return the prism over a convex polygon (at least two corners, in order), from one depth to another."""
     flat = np.array([(p.x, p.y) for p in corners])
-    points = np.concatenate([np.column_stack([flat, np.full(len(flat), z)]) for z in (z_from, z_to)])
-    sides = _directions(np.roll(flat, -1, axis=0) - flat)
-    up = np.array([[0.0, 0.0, 1.0]])
-    edges = np.column_stack([sides, np.zeros(len(sides))])
-    normals = np.column_stack([-sides[:, 1], sides[:, 0], np.zeros(len(sides))])
-    return Solid(name, points, np.concatenate([edges, up]), np.concatenate([normals, up]))
+    points = np.empty((2 * len(flat), 3))
+    points[: len(flat), :2] = points[len(flat) :, :2] = flat
+    points[: len(flat), 2], points[len(flat) :, 2] = z_from, z_to
+    sides = _directions([(b.x - a.x, b.y - a.y) for a, b in pairwise([*corners, corners[0]])])
+    edges = np.array([*((x, y, 0.0) for x, y in sides), _UP])
+    normals = np.array([*((-y, x, 0.0) for x, y in sides), _UP])
+    return Solid(name, points, edges, normals)
 
 
 def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats:
@@ -83,24 +87,55 @@ def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats
     return nearest_gaps(points, edges, normals, Standing((other,)))[0]
 
 
+class _Faces(Struct, frozen=True, eq=False):
+    """Corners and face normals of some solids, one solid after the other.
+
+    `counts` and `owned` say how many of either each solid has, `low` and `high` how far a solid reaches along
+    each of its normals.
+    """
+
+    points: Floats
+    counts: NDArray[np.intp]
+    normals: Floats
+    owned: NDArray[np.intp]
+    low: Floats
+    high: Floats
+    radii: Floats
+
+    @classmethod
+    def of(cls, solids: Sequence[Solid]) -> _Faces:
+        reached = [solid.points @ solid.normals.T for solid in solids]
+        return cls(
+            np.concatenate([solid.points for solid in solids] or [np.empty((0, 3))]),
+            np.array([len(solid.points) for solid in solids], dtype=np.intp),
+            np.concatenate([solid.normals for solid in solids] or [np.empty((0, 3))]),
+            np.array([len(solid.normals) for solid in solids], dtype=np.intp),
+            np.concatenate([each.min(axis=0) for each in reached] or [np.empty(0)]),
+            np.concatenate([each.max(axis=0) for each in reached] or [np.empty(0)]),
+            np.array([solid.radius for solid in solids]),
+        )
+
+    def where(self, chosen: NDArray[np.bool_]) -> _Faces:
+        """Return those of the chosen solids."""
+        points, normals = np.repeat(chosen, self.counts), np.repeat(chosen, self.owned)
+        return _Faces(
+            self.points[points],
+            self.counts[chosen],
+            self.normals[normals],
+            self.owned[chosen],
+            self.low[normals],
+            self.high[normals],
+            self.radii[chosen],
+        )
+
+
 class Standing:
     """Solids that stand still, prepared to be asked about together."""
 
     def __init__(self, solids: Sequence[Solid]) -> None:
         self.solids = tuple(solids)
-        self.points = np.concatenate([solid.points for solid in solids] or [np.empty((0, 3))])
-        self.normals = np.concatenate([solid.normals for solid in solids] or [np.empty((0, 3))])
-        counts = [len(solid.points) for solid in solids]
-        self.first = np.cumsum([0, *counts])[:-1]
-        # the solids that have normals, where those of each begin, and how far it reaches along them
-        own = [len(solid.normals) for solid in solids]
-        self.owners = np.flatnonzero(own)
-        self.first_normal = np.cumsum([0, *own])[:-1][self.owners]
-        reached = [solid.points @ solid.normals.T for solid in solids]
-        self.low = np.concatenate([each.min(axis=0) for each in reached] or [np.empty(0)])
-        self.high = np.concatenate([each.max(axis=0) for each in reached] or [np.empty(0)])
-        self.radii = np.array([solid.radius for solid in solids])
-        grown = self.radii[:, None]
+        self.faces = _Faces.of(self.solids)
+        grown = self.faces.radii[:, None]
         self.box_low = np.array([solid.points.min(axis=0) for solid in solids]).reshape(-1, 3) - grown
         self.box_high = np.array([solid.points.max(axis=0) for solid in solids]).reshape(-1, 3) + grown
 
@@ -130,33 +165,36 @@ def nearest_gaps(
     if not others.solids:
         return least, number
     by_boxes = others.near(points, least)
-    rows = np.flatnonzero(by_boxes.any(axis=1))
+    rows, chosen = np.flatnonzero(by_boxes.any(axis=1)), np.logical_or.reduce(by_boxes, axis=0)
     if not len(rows):
         return least, number
-    sure = np.where(by_boxes[rows], _apart_by_faces(points[rows], normals[rows], others), np.inf)
-    for index in np.argsort(sure.min(axis=0), kind="stable"):
-        near = np.flatnonzero(sure[:, index] < least[rows])
+    apart = _apart_by_faces(points[rows], normals[rows], others.faces.where(chosen))
+    sure = np.where(by_boxes[rows][:, chosen], apart, np.inf)
+    indices = np.flatnonzero(chosen)
+    for column in np.argsort(sure.min(axis=0), kind="stable"):
+        near, index = np.flatnonzero(sure[:, column] < least[rows]), indices[column]
         if len(near):
             poses = rows[near]
             by_edges = _apart_by_edges(points[poses], edges[poses], others.solids[index])
-            found = np.maximum(sure[near, index], by_edges)
+            found = np.maximum(sure[near, column], by_edges)
             nearer = found < least[poses]
             least[poses[nearer]], number[poses[nearer]] = found[nearer], index
     return least, number
 
 
-def _apart_by_faces(points: Floats, normals: Floats, others: Standing) -> Floats:
+def _apart_by_faces(points: Floats, normals: Floats, others: _Faces) -> Floats:
     """The widest separation (p, s) along the face normals of both, for each of the solids."""
     across = normals.transpose(0, 2, 1)
     own, theirs = points @ across, others.points @ across
-    low = np.minimum.reduceat(theirs, others.first, axis=1)
-    high = np.maximum.reduceat(theirs, others.first, axis=1)
+    first = others.counts.cumsum() - others.counts
+    low, high = (which.reduceat(theirs, first, axis=1) for which in (np.minimum, np.maximum))
     apart = np.maximum(own.min(axis=1)[:, None] - high, low - own.max(axis=1)[:, None]).max(axis=2)
     along = points @ others.normals.T
     sides = np.maximum(along.min(axis=1) - others.high, others.low - along.max(axis=1))
-    if len(others.owners):
-        by_own = np.maximum.reduceat(sides, others.first_normal, axis=1)
-        apart[:, others.owners] = np.maximum(apart[:, others.owners], by_own)
+    owners = np.flatnonzero(others.owned)
+    if len(owners):
+        by_own = np.maximum.reduceat(sides, (others.owned.cumsum() - others.owned)[owners], axis=1)
+        apart[:, owners] = np.maximum(apart[:, owners], by_own)
     widest: Floats = apart - others.radii
     return widest
 
@@ -181,11 +219,14 @@ def _crossed(edges: Floats, others: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     return crossed / np.maximum(lengths, _PARALLEL)[:, :, None], lengths > _PARALLEL
 
 
-def _directions(steps: Floats) -> Floats:
+def _directions(steps: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     """Unit directions of some steps, one of those that are parallel."""
-    kept: list[Floats] = []
-    for step in steps[np.hypot(steps[:, 0], steps[:, 1]) > _PARALLEL]:
-        unit = step / np.hypot(*step)
-        if all(abs(unit[0] * k[1] - unit[1] * k[0]) > _PARALLEL for k in kept):
-            kept.append(unit)
-    return np.array(kept).reshape(-1, 2)
+    kept: list[tuple[float, float]] = []
+    for x, y in steps:
+        length = math.hypot(x, y)
+        if length <= _PARALLEL:
+            continue
+        along = x / length, y / length
+        if all(abs(along[0] * other[1] - along[1] * other[0]) > _PARALLEL for other in kept):
+            kept.append(along)
+    return kept
