@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from typing import TypeAlias
 
 from templgen.geometry.bounds import overlapping_pairs
 from templgen.geometry.segment import Arc, Line, Segment
@@ -11,6 +12,9 @@ from templgen.geometry.tolerance import ANGLE_NOISE, CONTACT
 from templgen.geometry.vector import Vec
 
 __all__ = ["crossing_of_chain", "intersections", "on_segment"]
+
+_Found: TypeAlias = tuple[list[Vec], list[Vec]]
+"""Ends of one segment that lie on the other, and places where the whole lines or circles meet."""
 
 
 def intersections(a: Segment, b: Segment) -> tuple[Vec, ...]:
@@ -25,22 +29,27 @@ def intersections(a: Segment, b: Segment) -> tuple[Vec, ...]:
         found = _line_line(a, b) if isinstance(b, Line) else _line_arc(a, b)
     else:
         found = _line_arc(b, a) if isinstance(b, Line) else _arc_arc(a, b)
-    return _distinct(point for point in found if on_segment(point, a) and on_segment(point, b))
+    ends, others = found
+    return _distinct([*ends, *(point for point in others if on_segment(point, a) and on_segment(point, b))])
 
 
 def on_segment(point: Vec, segment: Segment) -> bool:
     """Whether a point lies on a segment within the contact tolerance."""
+    slack = CONTACT + 1e-15 * segment.radius if isinstance(segment, Arc) else CONTACT
+    if not segment.bounds.near_point(point, 2 * slack):
+        return False
     if point.distance_to(segment.start) <= CONTACT or point.distance_to(segment.end) <= CONTACT:
         return True
-    slack = CONTACT + 1e-15 * segment.radius if isinstance(segment, Arc) else CONTACT
-    if not segment.bounds.near_point(point, 2 * slack) or not 0.0 <= segment.parameter_of(point) <= 1.0:
+    if not 0.0 <= segment.parameter_of(point) <= 1.0:
         return False
     if isinstance(segment, Arc):
         return abs(point.distance_to(segment.centre) - segment.radius) <= slack
     return abs(segment.direction.cross(point - segment.start)) <= CONTACT
 
 
-def _distinct(points: Iterable[Vec]) -> tuple[Vec, ...]:
+def _distinct(points: Sequence[Vec]) -> tuple[Vec, ...]:
+    if len(points) < 2:
+        return tuple(points)
     kept: list[Vec] = []
     for point in points:
         if all(point.distance_to(other) > CONTACT for other in kept):
@@ -58,58 +67,59 @@ def _shared_ends(a: Segment, b: Segment) -> list[Vec]:
     return of_b + [point for point in (a.start, a.end) if on_segment(point, b)]
 
 
-def _line_line(a: Line, b: Line) -> list[Vec]:
+def _line_line(a: Line, b: Line) -> _Found:
     along, other = a.direction, b.direction
     sides = along.cross(b.start - a.start), along.cross(b.end - a.start)
     if min(sides) > 2 * CONTACT or max(sides) < -2 * CONTACT:
-        return []
+        return [], []
     sine = along.cross(other)
     ends = _shared_ends(a, b)
     if ends or abs(sine) <= ANGLE_NOISE:
         # an end that lies on the other line is the shared point; two of them are a shared stretch
-        return ends
+        return ends, []
     t = (b.start - a.start).cross(other) / sine
-    return [a.start + along * t]
+    return [], [a.start + along * t]
 
 
-def _line_arc(line: Line, arc: Arc) -> list[Vec]:
+def _line_arc(line: Line, arc: Arc) -> _Found:
     along = line.direction
     to_centre = arc.centre - line.start
     foot = line.start + along * to_centre.dot(along)
     away, clear = abs(along.cross(to_centre)), _clear(arc.radius)
     if away > arc.radius + clear:
-        return []
+        return [], []
     if max(line.start.distance_to(arc.centre), line.end.distance_to(arc.centre)) < arc.radius - clear:
-        return []
+        return [], []
     ends = _shared_ends(line, arc)
     if away > arc.radius + CONTACT:
-        return ends
+        return ends, []
     if away > arc.radius - CONTACT:
-        return [*ends, foot]
+        return ends, [foot]
     half_chord = math.sqrt((arc.radius - away) * (arc.radius + away))
-    return [*ends, foot + along * half_chord, foot - along * half_chord]
+    return ends, [foot + along * half_chord, foot - along * half_chord]
 
 
-def _arc_arc(a: Arc, b: Arc) -> list[Vec]:
+def _arc_arc(a: Arc, b: Arc) -> _Found:
     between = b.centre - a.centre
     distance, clear = between.length, _clear(max(a.radius, b.radius))
     if distance > a.radius + b.radius + clear or abs(a.radius - b.radius) - distance > clear:
-        return []
+        return [], []
     ends = _shared_ends(a, b)
     if distance <= CONTACT:
         # one circle, or circles inside each other that never meet
-        return ends
+        return ends, []
     along = between / distance
     if distance > a.radius + b.radius - CONTACT:
-        return [*ends, a.centre + along * a.radius] if distance <= a.radius + b.radius + CONTACT else ends
+        touching = distance <= a.radius + b.radius + CONTACT
+        return ends, [a.centre + along * a.radius] if touching else []
     inside = abs(a.radius - b.radius) - distance
     if inside > -CONTACT:
         larger = a.radius if a.radius >= b.radius else -a.radius
-        return [*ends, a.centre + along * larger] if inside <= CONTACT else ends
+        return ends, [a.centre + along * larger] if inside <= CONTACT else []
     reach = (distance + (a.radius - b.radius) * (a.radius + b.radius) / distance) / 2
     half_chord = math.sqrt(max((a.radius - reach) * (a.radius + reach), 0.0))
     foot, across = a.centre + along * reach, along.perp() * half_chord
-    return [*ends, foot + across, foot - across]
+    return ends, [foot + across, foot - across]
 
 
 def crossing_of_chain(segments: Sequence[Segment], closed: bool) -> Vec | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 
 from msgspec import Struct
 from msgspec.structs import force_setattr
@@ -61,11 +62,26 @@ class HalfPlane(Struct, frozen=True):
         return Line(foot - self.direction * reach, foot + self.direction * reach)
 
 
-class Trimmed(Struct, frozen=True):
-    """A region cut in two: what stays and what falls off, each of any number of pieces, largest first."""
+class Trimmed(Struct, frozen=True, dict=True):
+    """A region cut in two, by the edges of what stays and of what falls off: metal is to their left."""
 
-    kept: tuple[Region, ...]
-    cut: tuple[Region, ...]
+    region: Region
+    kept_edges: tuple[Segment, ...]
+    cut_edges: tuple[Segment, ...]
+
+    @cached_property
+    def kept(self) -> tuple[Region, ...]:
+        """What stays, in any number of pieces, largest first."""
+        return self._joined(self.kept_edges) if self.cut_edges else (self.region,)
+
+    @cached_property
+    def cut(self) -> tuple[Region, ...]:
+        """What falls off, in any number of pieces, largest first."""
+        return self._joined(self.cut_edges) if self.kept_edges or not self.cut_edges else (self.region,)
+
+    def _joined(self, edges: Sequence[Segment]) -> tuple[Region, ...]:
+        corners = [point for contour in self.region.contours for point in contour.vertices]
+        return regions_of(loops_of(edges, corners)) if edges else ()
 
 
 def trim_region(region: Region, half_planes: Sequence[HalfPlane]) -> Trimmed:
@@ -76,30 +92,32 @@ def trim_region(region: Region, half_planes: Sequence[HalfPlane]) -> Trimmed:
     """
     kept: list[Segment] = []
     cut: list[Segment] = []
-    for piece in _edge_pieces(region, half_planes):
+    chords = [plane.chord_through(region.bounds) for plane in half_planes]
+    meetings = [[intersections(segment, chord) for chord in chords] for segment in region.segments]
+    for piece in _edge_pieces(region, meetings):
         (kept if all(_is_left(piece, plane) for plane in half_planes) else cut).append(piece)
-    for piece in _line_pieces(region, half_planes):
+    crossed = [[place for places in meetings for place in places[number]] for number in range(len(chords))]
+    for piece in _line_pieces(region, half_planes, chords, crossed):
         kept.append(piece)
         cut.append(piece.reversed())
-    if not kept or not cut:
-        return Trimmed((), (region,)) if cut else Trimmed((region,), ())
-    corners = [point for contour in region.contours for point in contour.vertices]
-    return Trimmed(regions_of(loops_of(kept, corners)), regions_of(loops_of(cut, corners)))
+    return Trimmed(region, tuple(kept), tuple(cut))
 
 
-def _edge_pieces(region: Region, half_planes: Sequence[HalfPlane]) -> Iterator[Segment]:
-    chords = [plane.chord_through(region.bounds) for plane in half_planes]
-    for segment in region.segments:
-        places = [place for chord in chords for place in intersections(segment, chord)]
-        yield from split(segment, [segment.parameter_of(place) for place in places])
+def _edge_pieces(region: Region, meetings: Sequence[Sequence[Sequence[Vec]]]) -> Iterator[Segment]:
+    for segment, by_chord in zip(region.segments, meetings, strict=True):
+        yield from split(segment, [segment.parameter_of(place) for places in by_chord for place in places])
 
 
-def _line_pieces(region: Region, half_planes: Sequence[HalfPlane]) -> Iterator[Segment]:
-    """Pieces of the lines inside the region that bound what is kept, metal on their left."""
-    chords = [plane.chord_through(region.bounds) for plane in half_planes]
+def _line_pieces(
+    region: Region, half_planes: Sequence[HalfPlane], chords: Sequence[Line], crossed: Sequence[Sequence[Vec]]
+) -> Iterator[Segment]:
+    """Pieces of the lines inside the region that bound what is kept, metal on their left.
+
+    `crossed` are the places where each line meets the region's edges.
+    """
     for number, (plane, chord) in enumerate(zip(half_planes, chords, strict=True)):
-        others: list[Segment] = [*region.segments, *chords[:number], *chords[number + 1 :]]
-        places = [place for other in others for place in intersections(chord, other)]
+        others = [*chords[:number], *chords[number + 1 :]]
+        places = [*crossed[number], *(place for other in others for place in intersections(chord, other))]
         for piece in split(chord, [chord.parameter_of(place) for place in places]):
             if _bounds_kept(piece, plane, number, half_planes) and _strictly_in(region, piece.midpoint):
                 yield piece
