@@ -126,7 +126,16 @@ def size_words(contour: Contour, opening: OpeningSet, less: float = 0.0) -> str:
 
 
 def bay_of(survey: Survey, opening: OpeningSet) -> Bay | None:
-    """Return the room behind with all that stands in it: obstacles, webs and flanges of structure."""
+    """Return the room behind with all that stands in it: obstacles, webs and flanges of structure.
+
+    It is worked out once, since several rules ask for it.
+    """
+    if opening.name not in survey.bays:
+        survey.bays[opening.name] = _bay_of(survey, opening)
+    return survey.bays[opening.name]
+
+
+def _bay_of(survey: Survey, opening: OpeningSet) -> Bay | None:
     room = opening.room
     if room is None:
         return None

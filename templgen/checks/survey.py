@@ -19,6 +19,7 @@ from templgen.layout.assembly import Assembly, Cutout, Face, Fastener, Part
 from templgen.trade.limits import limit
 
 if TYPE_CHECKING:
+    from templgen.geometry.plate import Bay
     from templgen.job.model import Acceptance
 
 __all__ = ["Survey"]
@@ -28,7 +29,8 @@ class Survey:
     """An assembly prepared for the rules. Arrays of holes are worked out once and shared.
 
     `acceptances` are the job's, `unmatched` those to which no finding answered; they and the names of the
-    rules are there for the rules that run last.
+    rules are there for the rules that run last. `bays` are the rooms behind openings, by name (see
+    `openings.bay_of`).
     """
 
     def __init__(
@@ -47,6 +49,7 @@ class Survey:
         self._edges: dict[str, tuple[Edge, ...]] = {}
         self._reaches: dict[str, Reach] = {}
         self._off: dict[str, Flags] = {}
+        self.bays: dict[str, Bay | None] = {}
 
     @cached_property
     def _numbered(self) -> NumberedHoles:
