@@ -21,7 +21,7 @@ from templgen.job.names import BASE_PLATE, PAPER
 from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine, TrimEdge
 from templgen.layout.draft import Draft, base_plate_name
 from templgen.layout.faults import SkippedError
-from templgen.layout.paper import paper_name
+from templgen.layout.paper import PAPER_MARGIN, paper_name
 from templgen.layout.structures import SINGLE_LINE
 from templgen.shapes.names import unknown
 
@@ -230,7 +230,8 @@ def _add_targets(draft: Draft, paper: str, line: TrimLine) -> None:
     structure = draft.structures[line.structure]
     if structure.kind not in _BEHIND_SKIN:
         return
-    box = _outline(draft.faces[paper]).bounds
+    # What lies in the paper's margin only is not on the sheet.
+    box = _outline(draft.faces[paper]).bounds.grown(-PAPER_MARGIN)
     middle = box.centre
     rivets = [
         each

@@ -44,7 +44,15 @@ def template_extent(assembly: Assembly, group: Group) -> Bounds:
         for point in _nearest_rivets(assembly, name, box):
             box = box.union(_spot(point))
         box = _with_lines(box, assembly.structures[name])
+    for target in _named_targets(assembly, group):
+        box = box.union(_spot(target.at))
     return box
+
+
+def _named_targets(assembly: Assembly, group: Group) -> list[Fastener]:
+    """The rivets by which a paper laid outside is placed, by name: whoever reads a name must find it."""
+    names = set(assembly.targets.get(group.paper.name, ())) if group.paper else set()
+    return [each for each in assembly.fasteners if each.exists and _in_skin(each) and each.name in names]
 
 
 def placing_structures(assembly: Assembly, extent: Bounds) -> list[str]:
@@ -143,9 +151,7 @@ def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
 
 def named_rivet_labels(assembly: Assembly, group: Group, extent: Bounds) -> list[Label]:
     """Return the names of the rivets that place a paper: as targets outside, opposite its edge inside."""
-    if group.paper is None:
-        return []
-    names = set(assembly.targets.get(group.paper.name, ()))
+    named = _named_targets(assembly, group)
     butted = paper_structures(group) if assembly.laid_on == "inside" else []
     return [
         Label((each.at,), ((each.name,),), keep=each.spec.hole / 2, arms=CENTRE_ARM)
@@ -153,7 +159,7 @@ def named_rivet_labels(assembly: Assembly, group: Group, extent: Bounds) -> list
         if each.exists
         and _in_skin(each)
         and extent.contains(each.at)
-        and (each.name in names or each.feature in butted)
+        and (each in named or each.feature in butted)
     ]
 
 
