@@ -150,3 +150,40 @@ def test_where_not_to_cut_stands_on_every_template_of_random_jobs() -> None:
         pages = [each for each in built(text) if each.kind == "template"]
         assert any(NOT_CUT in " ".join(texts(each.drawing)) for each in pages), seed
     assert seen > 5
+
+
+@pytest.mark.parametrize("text", [DEMO, BESIDE_RIB], ids=["demo", "beside a rib"])
+def test_every_rivet_by_which_a_paper_is_placed_is_drawn_and_named_on_its_sheet(text: str) -> None:
+    _, assembly, _ = judged(text)
+    (names,) = assembly.targets.values()
+    drawn = sheet("template", text).drawing
+    assert set(names) <= set(texts(drawn))
+    assert len(circles(drawn, Meaning.EXISTING)) >= len(names)
+    if text == BESIDE_RIB:
+        assert names == ("R4", "R5", "R6", "R7")
+    (note,) = [note for note in assembly.notes if "place it by the rivets" in note]
+    assert re.findall(r"R\d+", note) == list(names)
+
+
+def test_named_rivets_are_on_the_sheets_of_random_jobs() -> None:
+    seen = 0
+    for seed in range(0, 90):
+        text = random_job(seed)
+        if "[[trim]]" not in text:
+            continue
+        _, assembly, _ = judged(text)
+        for paper, names in assembly.targets.items():
+            seen += 1
+            told = {line for each in built(text) if each.kind == "template" for line in texts(each.drawing)}
+            assert set(names) <= told, (seed, paper)
+    assert seen > 5
+
+
+def test_a_paper_that_only_one_measure_places_is_told() -> None:
+    def told(text: str) -> list[str]:
+        return [each.verdict.name for each in judged(text)[2] if each.rule == "butted-template-can-slide"]
+
+    assert told(NO_RIVETS) == ["FAIL"]
+    assert told(INSIDE) == ["PASS"]
+    assert told(BESIDE_RIB) == ["NOT_APPLICABLE"]
+    assert "can slide along it" in " ".join(texts(sheet("template", NO_RIVETS).drawing))
