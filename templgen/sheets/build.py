@@ -17,6 +17,7 @@ from templgen.sheets.banner import printer_words, with_banner
 from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
 from templgen.sheets.cutting import cutting_table
+from templgen.sheets.existing_holes import existing_hole_blocks
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
 from templgen.sheets.fit_page import FitHole, fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
@@ -198,6 +199,7 @@ class _Maker:
             is_rough = job.use == "trace" and bool(rough_contours(job, group))
             blocks.append(Heading(f"Order of work: {group.name}", CALLOUT, space=4.0))
             blocks += template_steps(job, self.assembly, group, is_rough)[1:]
+        blocks += existing_hole_blocks(job, self.assembly)
         blocks += remark_blocks(job, open_remarks(self.remarks), in_full=True)
         drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
         blocks += [*hole_blocks(job, drilled), *memory_blocks(drilled)]

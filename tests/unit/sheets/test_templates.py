@@ -379,3 +379,9 @@ def test_a_corrected_template_says_where_what_was_accepted_stands() -> None:
     template = " ".join(texts(pages[0].drawing))
     assert "oved out past" not in template
     assert "accepted finding 3" in template
+
+
+def test_the_notes_say_how_far_every_existing_hole_is_off() -> None:
+    told = " ".join(text for each in built(starter("existing"), "a4") for text in texts(each.drawing))
+    for name in ("fourth rivet", "tenth rivet", "tooling hole"):
+        assert re.search(rf"{name}: 0\.\d\d mm \(0\.00\d in\) off, doubts explain", told), name
