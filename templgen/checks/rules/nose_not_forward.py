@@ -32,10 +32,10 @@ HALFWAY = 45.0
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield one result for every mast."""
-    plane = survey.assembly.planes.get(SKIN_PLANE)
-    for mast in survey.assembly.masts if plane is not None else ():
-        yield _of_mast(plane, mast)
-    if plane is None or not survey.assembly.masts:
+    masts = survey.assembly.masts
+    for mast in masts:
+        yield _of_mast(survey.assembly.planes[SKIN_PLANE], mast)
+    if not masts:
         yield RULE.not_applicable("no mast")
 
 
