@@ -6,10 +6,14 @@ from templgen.errors import GeometryError, JobError, ShapeError
 from templgen.geometry import Region, Vec
 from templgen.job.fields import ShapeUse
 from templgen.job.shape_values import shape_parameters
-from templgen.shapes import Outline, ShapeLibrary
+from templgen.shapes import MeasureError, Outline, ShapeLibrary
 from templgen.units import Unit
 
 __all__ = ["Shapes"]
+
+
+def _told(error: Exception, unit: Unit) -> str:
+    return error.told(unit) if isinstance(error, MeasureError) else str(error)
 
 
 class Shapes:
@@ -30,7 +34,7 @@ class Shapes:
         try:
             return self._library.get(use.shape).outline(**values)
         except (ShapeError, GeometryError) as error:
-            raise JobError(str(error), at=use.where("shape")) from None
+            raise JobError(_told(error, self._unit), at=use.where("shape")) from None
 
     def region(self, use: ShapeUse) -> Region:
         """Return the region of a shape with its openings; errors as for `outline`."""
@@ -43,7 +47,7 @@ class Shapes:
         try:
             points = self._library.get(use.shape).points(**values)
         except (ShapeError, GeometryError) as error:
-            raise JobError(str(error), at=use.where("shape")) from None
+            raise JobError(_told(error, self._unit), at=use.where("shape")) from None
         if not points:
             raise JobError(f"{use.shape} with these values sets out no holes", at=use.where("shape"))
         return points

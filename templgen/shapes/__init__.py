@@ -7,13 +7,14 @@ the length at the origin. Lengths in mm, angles in degrees, outlines counter-clo
 from __future__ import annotations
 
 from templgen.shapes.library import ShapeLibrary
-from templgen.shapes.outline import Note, Outline
+from templgen.shapes.outline import MeasureError, Note, Outline
 from templgen.shapes.parameters import Fault, Parameter
 from templgen.shapes.perimeter import perimeter_row
 from templgen.shapes.shape import Shape
 
 __all__ = [
     "Fault",
+    "MeasureError",
     "Note",
     "Outline",
     "Parameter",

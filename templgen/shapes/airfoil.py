@@ -15,12 +15,11 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Vec, intersections, segment_between
 from templgen.geometry.fit import Fit, arcs_from_curve
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import Chain, closed_by_mirror, round_corner, round_tail
-from templgen.shapes.outline import Note, Outline
+from templgen.shapes.outline import MeasureError, Note, Outline
 
 __all__ = ["BLUNT", "CLOSED", "half_thickness", "leading_edge_radius", "tail_angle"]
 
@@ -84,7 +83,7 @@ def _closed(values: Mapping[str, Any]) -> Outline:
     chord, ratio = values["chord"], values["thickness_ratio"]
     radius, hole = values["tail_radius"], values["relief_hole"]
     if radius > 0 and hole > 0:
-        raise ShapeError(f"tail_radius = {radius:g} mm and relief_hole = {hole:g} mm: give only one of them")
+        raise MeasureError("tail_radius = {} and relief_hole = {}: give only one of them", radius, hole)
     fit = _left_side(chord, ratio, CLOSED)
     if radius > 0:
         return _with_round_tail(fit, chord, radius)
@@ -127,4 +126,4 @@ def _opened(side: Chain, hole: float) -> Chain:
                 segment_between(part.start, cut, part.bulge if isinstance(part, Arc) else 0.0),
                 arc,
             )
-    raise ShapeError(f"relief_hole = {hole:g} mm does not meet the sides")
+    raise MeasureError("relief_hole = {} does not meet the sides", hole)

@@ -14,6 +14,7 @@ from msgspec import Struct
 from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Line, Motion, Segment, Vec, segment_between
 from templgen.geometry.distance import distances_to_segments, point_segment
+from templgen.shapes.outline import MeasureError
 
 __all__ = ["Chain", "Rounded", "closed_by_mirror", "mirrored", "round_corner", "round_tail", "turned_round"]
 
@@ -79,7 +80,7 @@ def round_tail(side: Chain, radius: float) -> Rounded:
     """
     end, nose = side[-1].end, side[0].start
 
-    told = f"a tail radius of {radius:g} mm does not fit between the sides"
+    told = MeasureError("a tail radius of {} does not fit between the sides", radius)
     path = Line(Vec(end.x, 0.0), Vec(nose.x, 0.0))
     centre = path.point_at(_first_fit(path, side, radius, told))
     return _joined(side, centre, Vec(centre.x - radius, 0.0))
@@ -102,7 +103,7 @@ def round_corner(side: Chain, face: Vec, radius: float) -> Rounded:
     corner = side[-1].end
     length = corner.distance_to(face)
     inwards = (face - corner).unit().perp() * radius
-    told = f"a corner radius of {radius:g} mm does not fit a flat end of {length:.4g} mm"
+    told = MeasureError("a corner radius of {} does not fit a flat end of {}", radius, length)
     share = _first_fit(Line(corner + inwards, face + inwards), side, radius, told)
     return _joined(side, corner.towards(face, share) + inwards, corner.towards(face, share))
 
@@ -127,7 +128,7 @@ def _joined(side: Chain, centre: Vec, end: Vec) -> Rounded:
     return Rounded(tuple(kept), arc)
 
 
-def _first_fit(path: Line, side: Chain, radius: float, told: str) -> float:
+def _first_fit(path: Line, side: Chain, radius: float, told: MeasureError) -> float:
     """Where on a path (as a share of it) a circle has its centre when it first only touches the side.
 
     The path begins where the circle would cross the side. Found on a grid that is made finer round by round.
@@ -141,7 +142,7 @@ def _first_fit(path: Line, side: Chain, radius: float, told: str) -> float:
         distances = distances_to_segments([path.point_at(share) for share in shares], side)
         fits = next((place for place, distance in enumerate(distances) if distance >= radius), None)
         if fits is None:
-            raise ShapeError(told)
+            raise told
         if fits == 0:
             return low
         low, high = shares[fits - 1], shares[fits]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from templgen.errors import ShapeError
 from templgen.geometry import Contour
 from templgen.units import Unit, format_length
 
-__all__ = ["Note", "Outline"]
+__all__ = ["MeasureError", "Note", "Outline"]
 
 
 class Note(Struct, frozen=True):
@@ -19,6 +20,21 @@ class Note(Struct, frozen=True):
     def told(self, unit: Unit) -> str:
         """Return the sentence, its lengths in both units, `unit` first."""
         return self.text.format(*(format_length(length, unit) for length in self.lengths))
+
+
+class MeasureError(ShapeError):
+    """Lengths that do not go together; each {} in the text stands for one of them, mm.
+
+    Its plain text has them in millimetres; `told` says them in the unit of the job.
+    """
+
+    def __init__(self, text: str, *lengths: float) -> None:
+        super().__init__(text.format(*(f"{length:g} mm" for length in lengths)))
+        self._note = Note(text, lengths)
+
+    def told(self, unit: Unit) -> str:
+        """Return the sentence, its lengths in both units, `unit` first."""
+        return self._note.told(unit)
 
 
 class Outline(Struct, frozen=True):

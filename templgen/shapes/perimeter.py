@@ -10,6 +10,7 @@ from typing import Any
 from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Segment, Vec
 from templgen.shapes.constructions import construction
+from templgen.shapes.outline import MeasureError
 
 __all__ = ["MOST_HOLES", "length_along", "perimeter_row", "row_distances"]
 
@@ -118,14 +119,15 @@ def _inset(contour: Contour, inset: float) -> Contour:
 
     rows = offset_contour(contour.as_ccw(), -inset)
     if not rows:
-        raise ShapeError(f"inset = {inset:g} mm leaves nothing of an outline of {_size(contour)}")
+        raise MeasureError("inset = {} leaves nothing of an outline of {} by {}", inset, *_size(contour))
     if len(rows) > 1:
-        raise ShapeError(f"inset = {inset:g} mm parts an outline of {_size(contour)} into {len(rows)} rows")
+        text = f"inset = {{}} parts an outline of {{}} by {{}} into {len(rows)} rows"
+        raise MeasureError(text, inset, *_size(contour))
     return rows[0]
 
 
-def _size(contour: Contour) -> str:
-    return f"{contour.bounds.width:.6g} x {contour.bounds.height:.6g} mm"
+def _size(contour: Contour) -> tuple[float, float]:
+    return contour.bounds.width, contour.bounds.height
 
 
 def _once(row: Contour, fixed: Iterable[float]) -> list[float]:

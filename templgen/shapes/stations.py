@@ -21,7 +21,7 @@ from templgen.geometry.distance import point_contour
 from templgen.geometry.fit import arcs_from_curve
 from templgen.shapes.constructions import construction
 from templgen.shapes.ends import Chain, mirrored, round_corner, turned_round
-from templgen.shapes.outline import Note, Outline
+from templgen.shapes.outline import MeasureError, Note, Outline
 from templgen.shapes.spline import Spline
 
 __all__ = ["LEAST_STATIONS"]
@@ -113,16 +113,17 @@ def _require_sound(section: _Section) -> None:
             raise ShapeError(f"{name}: {len(widths)} half-widths for {count} stations")
         for place, width in enumerate(widths[1:-1], 2):
             if width <= 0:
-                raise ShapeError(f"{name}[{place}] = {width:g} mm: only the first and the last may be 0")
+                raise MeasureError(f"{name}[{place}] = {{}}: only the first and the last may be 0", width)
     if section.stations[0] != 0:
-        raise ShapeError(f"stations[1] = {section.stations[0]:g} mm: the first station is 0, the nose itself")
+        raise MeasureError("stations[1] = {}: the first station is 0, the nose itself", section.stations[0])
     for place, (before, after) in enumerate(pairwise(section.stations), 2):
         if after < before + _LEAST_STEP:
-            raise ShapeError(f"stations[{place}] = {after:g} mm does not lie behind {before:g} mm")
+            raise MeasureError(f"stations[{place}] = {{}} does not lie behind {{}}", after, before)
     if section.kept < 2:
-        raise ShapeError(
-            f"tail_radius = {section.tail_radius:g} mm leaves no station ahead of the tail; "
-            f"the section is {section.length:g} mm long"
+        raise MeasureError(
+            "tail_radius = {} leaves no station ahead of the tail; the section is {} long",
+            section.tail_radius,
+            section.length,
         )
 
 
@@ -147,9 +148,13 @@ def _require_nose_fits(section: _Section) -> None:
     station, width = section.stations[1], max(section.left[1], section.right[1])
     passing = (station**2 + width**2) / (2 * station)
     if section.nose_radius > _NOSE_EXCESS * passing:
-        raise ShapeError(
-            f"nose_radius = {section.nose_radius:g} mm does not go with half-width {width:g} mm "
-            f"at station {station:g} mm: the circle from the nose through it has {passing:.4g} mm"
+        raise MeasureError(
+            "nose_radius = {} does not go with half-width {} at station {}: "
+            "the circle from the nose through it has {}",
+            section.nose_radius,
+            width,
+            station,
+            passing,
         )
 
 
@@ -213,9 +218,10 @@ def _nearest_turn(section: _Section, excess: Callable[[float], float]) -> float:
     turns = [_LEAST_TURN + (_FARTHEST_TURN - _LEAST_TURN) * step / 99 for step in range(100)]
     best = min(turns, key=lambda turn: abs(excess(turn)))
     if abs(excess(best)) > _NEARLY_TANGENT:
-        raise ShapeError(
-            f"tail_radius = {section.tail_radius:g} mm does not go with the half-widths ahead of it: "
-            f"no circle at the tail runs smoothly into the sides"
+        raise MeasureError(
+            "tail_radius = {} does not go with the half-widths ahead of it: "
+            "no circle at the tail runs smoothly into the sides",
+            section.tail_radius,
         )
     return best
 
@@ -248,7 +254,7 @@ def _face(start: Vec, end: Vec, place: str, radius: float) -> Chain:
     if start.distance_to(end) < _TOUCH:
         return ()
     if (start.y - end.y) * (1 if place == "tail" else -1) < 0:
-        raise ShapeError(f"{place}_radius = {radius:g} mm: the two corners of the flat end overlap")
+        raise MeasureError(f"{place}_radius = {{}}: the two corners of the flat end overlap", radius)
     return (Line(start, end),)
 
 

@@ -115,5 +115,5 @@ def test_an_inset_that_parts_the_row_is_refused() -> None:
         [Vec(x, y) for x, y in ((0, 0), (20, 0), (20, 8), (30, 8), (30, 0), (50, 0), (50, 20), (30, 20),
                                 (30, 12), (20, 12), (20, 20), (0, 20))]
     )  # fmt: skip
-    with pytest.raises(ShapeError, match=r"inset = 3 mm parts an outline of 50 x 20 mm into 2 rows"):
+    with pytest.raises(ShapeError, match=r"inset = 3 mm parts an outline of 50 mm by 20 mm into 2 rows"):
         perimeter_row(waist, 3.0, count=6)

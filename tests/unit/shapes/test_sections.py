@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from templgen.errors import ShapeError
 from templgen.geometry import Arc, Contour, Line, Vec, intersections
 from templgen.geometry.distance import point_contour
-from templgen.shapes import ShapeLibrary
+from templgen.shapes import MeasureError, ShapeLibrary
 from templgen.shapes.airfoil import CLOSED, half_thickness, leading_edge_radius
 from templgen.shapes.curves import flank
 from templgen.shapes.spline import Spline
@@ -298,3 +298,12 @@ def test_a_spline_of_two_nodes() -> None:
     assert Spline.through([0, 2], [1, 5])(0.5) == 2.0
     bent = Spline.through([0, 2], [0, 0], 1.0, -1.0)
     assert bent(1.0) == pytest.approx(0.5)
+
+
+def test_measures_are_told_in_the_unit_of_the_job() -> None:
+    """25.4 mm are 1 in: an inch job reads its own numbers back, with the millimetres behind them."""
+    with pytest.raises(MeasureError) as refusal:
+        STATIONS.outline(stations=[0, 6.35, 50.8, 25.4, 60], left=[0, 5, 8, 5, 0])
+    assert str(refusal.value) == "stations[4] = 25.4 mm does not lie behind 50.8 mm"
+    told = "stations[4] = 1.000 in (25.40 mm) does not lie behind 2.000 in (50.80 mm)"
+    assert refusal.value.told("in") == told
