@@ -135,7 +135,7 @@ def _how_well(value: float) -> float:
 def _hole(value: Any, info: ValidationInfo) -> Any:
     """A bare number is a diameter in the job's unit; the text keeps its unit from here on."""
     if isinstance(value, int | float) and not isinstance(value, bool):
-        parse_length(value, _unit(info))
+        parse_hole_size(value, _unit(info))
         return f"{value} {_unit(info)}"
     return value
 

@@ -45,6 +45,7 @@ LARGE_DRILL_MM = inches_to_mm(0.25)
 """Above this a twist drill grabs in thin sheet and leaves a three-lobed hole (common practice, no source)."""
 
 _ALLOWED = 'allowed: "#80" to "#1", "A" to "Z", "1/64" to "1/2", "0.5 mm" to "14.0 mm"'
+_LAST_NUMBER = 80
 _SAME_MM = 1e-6
 _ROUNDED_MM = inches_to_mm(0.00005) + _SAME_MM
 _NAME = re.compile(r"#[0-9]{1,2}|[A-Za-z]")
@@ -155,7 +156,7 @@ def parse_hole_size(value: str | int | float, default_unit: Unit) -> HoleSize:
     """Read the size of a hole: a drill name, or a length; "1/8" is the 1/8 in drill in any job's unit.
 
     Raises:
-        UnitError: neither a drill name nor a length, or not positive.
+        UnitError: neither a drill name nor a length, not positive, or a bare number that may be a drill's.
 
     >>> parse_hole_size("#30", "mm").diameter_mm
     3.2639
@@ -163,10 +164,25 @@ def parse_hole_size(value: str | int | float, default_unit: Unit) -> HoleSize:
     if isinstance(value, str) and (_NAME.fullmatch(value.strip()) or _normal_name(value) in _by_name()):
         drill = find_drill(value)
         return HoleSize(drill.diameter_mm, value, drill)
+    if number := _drill_number(value, default_unit):
+        given = f'"{value}"' if isinstance(value, str) else str(value)
+        drill_or_length = f'"#{number}" for the drill, or "{number} {default_unit}"'
+        raise UnitError(f"{given}: drill #{number} or {number} {default_unit}? Write {drill_or_length}")
     length: Length = parse_length(value, default_unit, allow_drill=True)
     if length.mm <= 0:
         raise UnitError(f'"{length.text}": a hole needs a diameter above zero')
     return HoleSize(length.mm, length.text, _of_diameter(length.mm))
+
+
+def _drill_number(value: str | int | float, unit: Unit) -> int:
+    """The drill that a whole number without # and unit may mean, 0 for none.
+
+    A number in a millimetre job is a diameter: 4 mm is a common hole, 4 in is none.
+    """
+    text = value.strip() if isinstance(value, str) else str(value).removesuffix(".0")
+    if not re.fullmatch(r"0?[0-9]{1,2}", text, re.ASCII) or (unit == "mm" and not isinstance(value, str)):
+        return 0
+    return int(text) if 1 <= int(text) <= _LAST_NUMBER else 0
 
 
 def _normal_name(text: str) -> str:

@@ -139,6 +139,10 @@ FORM = {
         ('hand = "left"', 'hand = "left"\ndate = "2031-02-29"'),
         ['4:1: date = "2031-02-29": there is no such day; a date may be 2031-05-09 or words'],
     ),
+    "number where a drill was meant": (
+        ('hole = "#30"', "hole = 30"),
+        ['10:67: fastener "plate": hole = 30: drill #30 or 30 in? Write "#30" for the drill, or "30 in"'],
+    ),
     "reserved key": (
         ('hand = "left"', 'hand = "left"\n__at__ = 1'),
         ["4:1: no key begins with two underscores: __at__"],
@@ -248,6 +252,10 @@ SENSE = {
     "nut of a solid rivet": (
         ('head = "universal"', 'head = "universal", behind_height = 0.1'),
         ["10:67: a solid rivet has no behind_height: its driven head follows from its diameter"],
+    ),
+    "text where a drill was meant": (
+        ('hole = "#30"', 'hole = "30"'),
+        ['10:67: hole = "30": drill #30 or 30 in? Write "#30" for the drill, or "30 in"'],
     ),
     "pilot as large as the hole": (
         ('hole = "#30"', 'hole = "#41"'),

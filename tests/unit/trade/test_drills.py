@@ -125,3 +125,25 @@ def test_a_hole_is_a_drill_or_a_length(value, unit, millimetres, drill):
 def test_refused_holes(value):
     with pytest.raises(UnitError):
         parse_hole_size(value, "in")
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "told"),
+    [
+        ("30", "in", '"30": drill #30 or 30 in? Write "#30" for the drill, or "30 in"'),
+        (" 7 ", "mm", '" 7 ": drill #7 or 7 mm? Write "#7" for the drill, or "7 mm"'),
+        (30, "in", '30: drill #30 or 30 in? Write "#30" for the drill, or "30 in"'),
+        (30.0, "in", '30.0: drill #30 or 30 in? Write "#30" for the drill, or "30 in"'),
+    ],
+)
+def test_a_bare_whole_number_is_no_hole_where_it_may_be_a_drill(value, unit, told):
+    with pytest.raises(UnitError) as refusal:
+        parse_hole_size(value, unit)
+    assert str(refusal.value) == told
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "millimetres"), [(4, "mm", 4.0), ("30 mm", "in", 30.0), ("90", "mm", 90.0)]
+)
+def test_a_whole_number_with_one_meaning_is_a_hole(value, unit, millimetres):
+    assert parse_hole_size(value, unit).diameter_mm == pytest.approx(millimetres)
