@@ -134,9 +134,21 @@ def check_values(
         except ShapeError as error:
             faults.append(Fault(parameter.name, str(error)))
     if not faults:
-        found = [fault for each in parameters.values() for fault in _range_faults(each, values, unit)]
+        found = _without_consequences(
+            [broken for each in parameters.values() for broken in _range_faults(each, values, unit)]
+        )
         faults = [fault for fault in found if fault.parameter in given] or found
     return values, tuple(faults)
+
+
+def _without_consequences(broken: Sequence[tuple[Fault, Number]]) -> list[Fault]:
+    """Range faults without those whose limit is reckoned from a value that breaks a fixed limit itself."""
+    refused = {fault.parameter for fault, bound in broken if not isinstance(bound, Expression)}
+    return [
+        fault
+        for fault, bound in broken
+        if not isinstance(bound, Expression) or refused.isdisjoint(bound.names)
+    ]
 
 
 def default_values(parameters: Mapping[str, Parameter]) -> dict[str, Value]:
@@ -218,15 +230,19 @@ def _limits(parameter: Parameter) -> list[_Limit]:
     return limits
 
 
-def _range_faults(parameter: Parameter, values: Mapping[str, Value], unit: Unit) -> list[Fault]:
-    value, numbers, faults = values[parameter.name], scalars(values), []
+def _range_faults(
+    parameter: Parameter, values: Mapping[str, Value], unit: Unit
+) -> list[tuple[Fault, Number]]:
+    """The broken limits of a parameter, and what each is reckoned from."""
+    value, numbers = values[parameter.name], scalars(values)
+    faults: list[tuple[Fault, Number]] = []
     items: tuple[Any, ...] = value if isinstance(value, tuple) else (value,)
     for place, item in enumerate(items, 1):
         label = f"{parameter.name}[{place}]" if isinstance(value, tuple) else parameter.name
         for limit in _limits(parameter):
             told = limit.fault(item, numbers, parameter.unit, unit) if isinstance(item, float) else ""
             if told:
-                faults.append(Fault(parameter.name, label + told))
+                faults.append((Fault(parameter.name, label + told), limit.bound))
     return faults
 
 
