@@ -111,6 +111,8 @@ class _Loaded(Struct, frozen=True):
 def _load(model: type[Node], text: str, name: str, of_file: Mapping[str, str] | None = None) -> _Loaded:
     text = text.replace("\r\n", "\n")
     tables = _tables(text, name)
+    if not tables and model is Job:
+        raise JobFaults([_empty(text, name)])
     places = Places(text, name)
     faults = list(stray_keys(tables, places.find)) if model is Hardware else []
     marked = _marked(tables, (), places, faults) | dict(of_file or {})
@@ -126,6 +128,11 @@ def _load(model: type[Node], text: str, name: str, of_file: Mapping[str, str] | 
         found = error.errors(include_url=False)
         faults += [complaint(each, tables, places.find) for each in found]
     return _Loaded(value, marked, sound, unit, faults)
+
+
+def _empty(text: str, name: str) -> JobError:
+    words = "holds comments only" if text.strip() else "is empty"
+    return JobError(f'the file {words}; start with "templgen new"', at=Location(name, 1, 1))
 
 
 def _table(loaded: _Loaded | None, kind: str) -> dict[str, Any]:

@@ -217,8 +217,8 @@ def test_names_that_no_file_can_have(name: str) -> None:
     assert ": " in fault_of_file(Path(name))
 
 
-def test_an_empty_file_says_what_is_needed() -> None:
-    lines = faults_of("")
+def test_a_file_that_says_little_is_told_what_is_needed() -> None:
+    lines = faults_of('aircraft = "ours"')
     assert [line.split(" needs ")[1].split(":")[0] for line in lines] == [
         "axes", "drilled_to", "hand", "measured_on", "measured_to", "skin", "title", "unit",
     ]  # fmt: skip
