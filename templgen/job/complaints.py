@@ -6,9 +6,10 @@ the nearest name. Where a table or a key stands comes from the reader.
 
 from __future__ import annotations
 
+import re
 import typing
 from collections.abc import Callable, Mapping
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
@@ -188,12 +189,41 @@ def _type_hint(kind: str, value: Any, path: Path) -> str | None:
             else "put [ ] round it"
         )
     if kind == "list_type" and isinstance(value, str):
-        return f"write [{shown(value)}]"
+        return _list_hint(value, path)
+    if kind == "int_type" and isinstance(value, str) and (numbers := _numbers_in(value)):
+        return f"write {numbers}"
     if kind == "string_type" and isinstance(value, int | float) and not isinstance(value, bool):
         return f'write "{shown(value)}"'
     if kind in ("model_type", "dict_type") and isinstance(value, list) and len(path) == 1:
         return f"write [{path[-1]}] with one bracket, there is only one"
     return None
+
+
+def _list_hint(value: str, path: Path) -> str | None:
+    """What to write for a text where a list is needed: the text in brackets, or the numbers in it."""
+    node = _node_at(path[:-1])
+    field = keys_of(node).get(str(path[-1])) if node and path else None
+    items = _list_items(field.annotation) if field is not None else None
+    if items is int:
+        numbers = _numbers_in(value)
+        return f"write [{numbers}]" if numbers else None
+    return f"write [{shown(value)}]" if items is str else None
+
+
+def _numbers_in(text: str) -> str:
+    """The whole numbers of a text as they stand in a list; "" where it has none, or others."""
+    return ", ".join(re.findall(r"[0-9]+", text)) if not re.search(r"[0-9][.,/][0-9]|-[0-9]", text) else ""
+
+
+def _list_items(annotation: Any) -> Any:
+    """What stands in the list that an annotation asks for, None where it asks for none."""
+    if typing.get_origin(annotation) is Annotated:
+        return _list_items(typing.get_args(annotation)[0])
+    if typing.get_origin(annotation) is list:
+        item = typing.get_args(annotation)[0]
+        return typing.get_args(item)[0] if typing.get_origin(item) is Annotated else item
+    found = (_list_items(inner) for inner in typing.get_args(annotation))
+    return next((items for items in found if items is not None), None)
 
 
 def _wrong_choice(value: Any, path: Path) -> tuple[str, str | None]:

@@ -100,6 +100,36 @@ FORM = {
         ("count = 11", "count = 1.5"),
         ['21:59: structure "rib 2": rivets[1].count = 1.5: a whole number is needed'],
     ),
+    "text for a count": (
+        ("count = 11", 'count = "11"'),
+        ['21:59: structure "rib 2": rivets[1].count = "11": a whole number is needed (write 11)'],
+    ),
+    "words for a list of numbers": (
+        ("locating = [1, 3]", 'locating = "1 and 3"'),
+        [
+            '35:85: mast "mast": flange.holes[1].locating = "1 and 3": a list in [ ] is needed'
+            " (write [1, 3])",
+        ],
+    ),
+    "words in a list of numbers": (
+        ("locating = [1, 3]", 'locating = ["1 and 3"]'),
+        [
+            '35:97: mast "mast": flange.holes[1].locating[1] = "1 and 3": a whole number is needed'
+            " (write 1, 3)",
+        ],
+    ),
+    "words that hold no number": (
+        ("locating = [1, 3]", 'locating = "the outer ones"'),
+        [
+            '35:85: mast "mast": flange.holes[1].locating = "the outer ones": a list in [ ] is needed',
+        ],
+    ),
+    "text for a list of names": (
+        ("locating = [1, 3]", 'locating = [1, 3], through = "skin"'),
+        [
+            '35:104: mast "mast": flange.holes[1].through = "skin": a list in [ ] is needed (write ["skin"])',
+        ],
+    ),
     "count of nothing": (
         ("count = 11", "count = 0"),
         ['21:59: structure "rib 2": rivets[1].count = 0: at least 1 is needed'],
@@ -316,6 +346,10 @@ SHAPES = {
         ("width = 0.7 }", "width = 7 }"),
         ["26:35: length = 2.2 in (55.88 mm) is below 7 in (177.8 mm) (the width) (given: length = 2.2)"],
     ),
+    "a refused value, and what follows from it": (
+        ("length = 5.0, width", "length = -5.0, width"),
+        ["31:34: length = -5 in (-127 mm) is below 0.019685 in (0.5 mm) (given: length = -5.0)"],
+    ),
     "text that is no number": (
         ("corner_radius = 0.5", 'corner_radius = "half"'),
         [f"31:61: rectangle: corner_radius = {refused('half')}"],
@@ -482,3 +516,12 @@ def test_a_rib_without_a_flange_says_so() -> None:
         ' (for example thickness = "0.032 in")',
         'job.toml:14:1: rib "rib 2" has flange = false, and so no rivet row (allowed: "heel", "web face")',
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [("", "is empty"), (" \n\n", "is empty"), ("# a job\n", "holds comments only")],
+)
+def test_an_empty_file_is_one_fault(text: str, words: str) -> None:
+    told = f'job.toml:1:1: the file {words}; start with "templgen new"'
+    assert faults_of(text) == [told]
