@@ -51,11 +51,9 @@ class _PaperName(click.ParamType[str]):
         from templgen.trade.paper import find_paper
 
         try:
-            paper = find_paper(value)
+            find_paper(value, PAPERS)
         except TemplgenError as error:
             self.fail(str(error), param, ctx)
-        if paper.name not in PAPERS and not paper.is_roll:
-            self.fail(f'"{value}" is none of {", ".join(PAPERS)}, roll WIDTH', param, ctx)
         return value
 
 

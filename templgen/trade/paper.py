@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
 
@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from templgen.errors import UnitError
 from templgen.trade.source import Source
 from templgen.trade.tables import load_table, sources_of, unknown_name
-from templgen.units import format_mm, parse_length
+from templgen.units import format_length, format_mm, format_number, inches_to_mm, parse_length
 
 __all__ = ["Paper", "edge_tolerance", "find_paper", "lengths_of", "papers", "printer_margin"]
 
@@ -63,8 +63,12 @@ def papers() -> Mapping[str, Paper]:
     return MappingProxyType({paper.name: paper for paper in sorted(rows, key=lambda paper: paper.area_mm2)})
 
 
-def find_paper(name: str) -> Paper:
+def find_paper(name: str, among: Iterable[str] = ()) -> Paper:
     """The paper of a name, capitals or not: of the table, or a roll; a printer's own margin may follow.
+
+    Args:
+        name: as the builder wrote it.
+        among: the papers that may be taken besides rolls; all of the table unless given.
 
     Raises:
         UnitError: there is none; the nearest are named. Or a roll or a margin is of no use.
@@ -75,19 +79,30 @@ def find_paper(name: str) -> Paper:
     (914.4, 10.0)
     """
     words, *more = (part.strip() for part in str(name).strip().lower().split(",", 1))
-    paper = _roll(words.removeprefix("roll")) if words.startswith("roll") else papers().get(words)
-    if paper is None:
-        raise unknown_name("paper", name, [*papers(), "roll WIDTH"])
+    known = tuple(among) or tuple(papers())
+    is_roll = words.startswith("roll")
+    if not is_roll and words not in known:
+        kind = "paper that sheets are made for" if among else "paper"
+        raise unknown_name(kind, name, [*known, "roll WIDTH"])
+    paper = _roll(words.removeprefix("roll").strip(" :")) if is_roll else papers()[words]
     return replace(paper, margin_mm=_margin(more[0])) if more else paper
 
 
 def _roll(width: str) -> Paper:
-    mm = parse_length(width.strip(" :"), "mm").mm
-    least, most = _ROLL_WIDTHS
-    if not least <= mm <= most:
-        raise UnitError(f"a roll is {format_mm(least)} to {format_mm(most)} wide, not {format_mm(mm)}")
-    title = f"Roll {mm:g} mm"
+    given = parse_length(width, "mm")
+    if not _is_roll(given.mm):
+        least, most = (format_length(end, given.unit) for end in _ROLL_WIDTHS)
+        if not width.endswith(("mm", "in", "inch", "inches", '"')) and _is_roll(inches_to_mm(given.mm)):
+            raise UnitError(f'a roll is {least} to {most} wide: write "roll {width} in"')
+        raise UnitError(f"a roll is {least} to {most} wide, not {format_length(given.mm, given.unit)}")
+    inches = format_number(given.inches, 3, trim=True)
+    mm = inches_to_mm(float(inches)) if given.unit == "in" else given.mm
+    title = f"Roll {inches} in" if given.unit == "in" else f"Roll {mm:g} mm"
     return Paper(title.lower(), mm, float(_ROLL_LENGTHS[1]), title, sources_of("paper")["roll"], is_roll=True)
+
+
+def _is_roll(width_mm: float) -> bool:
+    return _ROLL_WIDTHS[0] <= width_mm <= _ROLL_WIDTHS[1]
 
 
 def _margin(words: str) -> float:

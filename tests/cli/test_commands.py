@@ -153,6 +153,14 @@ def test_paper_that_is_none_is_refused(paper: str, capsys: Capture) -> None:
     assert "--paper" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("paper", ["a7", "a5", "a2", "ansi-c"])
+def test_the_papers_that_are_named_are_those_of_the_readme(paper: str, capsys: Capture) -> None:
+    assert cli.run(["build", str(demo_job()), "--paper", paper]) == cli.EXIT_CANNOT_RUN
+    named = re.findall(r"allowed: (.*), roll WIDTH", capsys.readouterr().err)
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    assert named == re.findall(r"Papers are (.*), or a roll", readme)
+
+
 def test_our_own_bug_is_one_line_and_a_file(monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
     def broken(path: Path) -> None:
         raise ZeroDivisionError("division by zero")

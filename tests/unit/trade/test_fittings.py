@@ -203,3 +203,25 @@ def test_papers():
 
 def test_paper_edges_are_no_datum():
     assert [edge_tolerance(length) for length in (100, 297, 841)] == [1.5, 2.0, 3.0]
+
+
+def test_a_roll_is_called_as_it_was_asked_for():
+    roll = find_paper("roll 24 in")
+    assert (roll.title, roll.width_mm) == ("Roll 24 in", pytest.approx(609.6))
+    assert find_paper(roll.asked_for) == roll
+    assert find_paper("roll 610 mm").title == "Roll 610 mm"
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("roll 36", 'a roll is 210.00 mm (8.268 in) to 1118.00 mm (44.016 in) wide: write "roll 36 in"'),
+        ("roll 60 in", "a roll is 8.268 in (210.00 mm) to 44.016 in (1118.00 mm) wide, not 60.000 in"),
+        ("roll 36 mm", "wide, not 36.00 mm"),
+        ("roll 3", "wide, not 3.00 mm"),
+    ],
+)
+def test_a_roll_that_is_none_is_told_in_its_own_unit(words, told):
+    with pytest.raises(UnitError) as refusal:
+        find_paper(words)
+    assert told in str(refusal.value)
