@@ -87,6 +87,11 @@ def widest_of(contour: Contour) -> float:
     # one product of matrices says which two stand farthest apart, their difference how far
     points -= points.mean(axis=0)
     squares = (points**2).sum(axis=1)
+    # no pair stands farther apart than both lie from the middle: some need not be looked at
+    away, far = np.sqrt(squares), points[squares.argmax()]
+    least = np.hypot(points[:, 0] - far[0], points[:, 1] - far[1]).max() - _SLACK
+    kept = away + away.max() >= least
+    points, squares = points[kept], squares[kept]
     one, other = divmod(int((squares[:, None] + squares - 2 * points @ points.T).argmax()), len(points))
     return float(np.hypot(*(points[one] - points[other]))) + 2 * sagitta
 

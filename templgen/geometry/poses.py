@@ -166,7 +166,8 @@ def _seen(
     points, edges, normals = _posed(body, start, end, at)
     names = [*(solid.name for solid in others.solids), "the walls of the bay"]
     walls = most if area is None else np.minimum(most, _to_walls(points, area))
-    gap, nearest = nearest_gaps(points, edges, normals, others, walls)
+    flat = start.tilt == 0.0 == end.tilt
+    gap, nearest = nearest_gaps(points, edges, normals, others, walls, upright=flat)
     return gap, [names[index] for index in nearest]
 
 

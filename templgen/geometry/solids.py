@@ -35,6 +35,7 @@ class Solid(Struct, frozen=True, eq=False):
         edges: (m, 3) directions of its edges, unit vectors, each once.
         normals: (k, 3) normals of its faces, unit vectors, one of each opposite pair.
         radius: a rod is a stretch with a radius, mm.
+        upright: it stands straight over a level polygon: of its edges all that cross do so square.
     """
 
     name: str
@@ -42,12 +43,13 @@ class Solid(Struct, frozen=True, eq=False):
     edges: Floats
     normals: Floats
     radius: float = 0.0
+    upright: bool = False
 
 
 def block(name: str, box: Bounds, z_from: float, z_to: float) -> Solid:
     """Return a block along the axes."""
     points = [(p.x, p.y, z) for z in (z_from, z_to) for p in box.corners]
-    return Solid(name, np.array(points), np.eye(3), np.eye(3))
+    return Solid(name, np.array(points), np.eye(3), np.eye(3), upright=True)
 
 
 def rod(
@@ -70,7 +72,7 @@ def prism(name: str, corners: Sequence[Vec], z_from: float, z_to: float) -> Soli
     sides = _directions([(b.x - a.x, b.y - a.y) for a, b in pairwise([*corners, corners[0]])])
     edges = np.array([*((x, y, 0.0) for x, y in sides), _UP])
     normals = np.array([*((-y, x, 0.0) for x, y in sides), _UP])
-    return Solid(name, points, edges, normals)
+    return Solid(name, points, edges, normals, upright=True)
 
 
 def gaps(points: Floats, edges: Floats, normals: Floats, other: Solid) -> Floats:
@@ -153,11 +155,13 @@ def nearest_gaps(
     normals: Floats,
     others: Standing | Sequence[Solid],
     least: Floats | None = None,
+    upright: bool = False,
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Return for each pose the least of the `gaps` to some solids, and the number of the solid it is to.
 
     Where all are at least `least` (p,) away, that is returned with the number of solids. Boxes come first,
-    then face normals, for all; edges are looked at only where neither puts a solid farther away than another.
+    then face normals, for all; edges are looked at only where neither puts a solid farther away than another,
+    and not where both are `upright`: there the cross products of their edges are normals of their faces.
     """
     others = others if isinstance(others, Standing) else Standing(others)
     least = np.full(len(points), np.inf) if least is None else least.copy()
@@ -174,9 +178,10 @@ def nearest_gaps(
     for column in np.argsort(sure.min(axis=0), kind="stable"):
         near, index = np.flatnonzero(sure[:, column] < least[rows]), indices[column]
         if len(near):
-            poses = rows[near]
-            by_edges = _apart_by_edges(points[poses], edges[poses], others.solids[index])
-            found = np.maximum(sure[near, column], by_edges)
+            poses, found = rows[near], sure[near, column]
+            if not (upright and others.solids[index].upright):
+                by_edges = _apart_by_edges(points[poses], edges[poses], others.solids[index])
+                found = np.maximum(found, by_edges)
             nearer = found < least[poses]
             least[poses[nearer]], number[poses[nearer]] = found[nearer], index
     return least, number

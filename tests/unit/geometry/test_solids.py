@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from templgen.geometry import Bounds, Vec
-from templgen.geometry.solids import Solid, block, gaps, prism, rod
+from templgen.geometry.solids import Solid, block, gaps, nearest_gaps, prism, rod
 
 
 def gap(one: Solid, other: Solid) -> float:
@@ -63,3 +63,27 @@ def test_never_wider_than_the_true_gap_and_of_its_sign(seed: int) -> None:
 def test_a_point_with_a_radius() -> None:
     assert gap(CUBE, rod("knob", (13, 5, 5), (13, 5, 5), 1.0)) == pytest.approx(2.0)
     assert math.isfinite(gap(CUBE, rod("knob", (13, 13, 13), (13, 13, 13), 1.0)))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_between_upright_solids_edges_say_no_more_than_faces(seed: int) -> None:
+    lot = random.Random(seed)
+    corners = [Vec.polar(lot.uniform(4, 8), angle) for angle in (10, 100, 200, 290)]
+    body = prism("body", corners, 0.0, lot.uniform(1, 9))
+    at, z = Vec(lot.uniform(-15, 15), lot.uniform(-15, 15)), lot.uniform(-9, 9)
+    web = prism("web", [at, at + Vec(9, 4)], z, z + 3)
+    others = (
+        CUBE,
+        web,
+        prism("three", [at, at - Vec(7, 2), at + Vec(3, 8)], z, z + 3),
+        rod("rod", (*_xy(at), z), (20, 5, 9), 1),
+    )
+    looks = (body.points[None], body.edges[None], body.normals[None], others)
+    (every,), (one,) = nearest_gaps(*looks)
+    (found,), (other,) = nearest_gaps(*looks, upright=True)
+    assert found == pytest.approx(every, abs=1e-9)
+    assert one == other
+
+
+def _xy(place: Vec) -> tuple[float, float]:
+    return place.x, place.y
