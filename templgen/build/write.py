@@ -79,10 +79,12 @@ def build_job(
         progress("reading back", steps - 1, steps)
         proven = sound.and_also(prove([packet]))
         written.append(packet)
-        files = {file.name: file.data for file in written} | _report_files(path, judged, proven)
+        left_out = _left_out(judged)
+        files = {file.name: file.data for file in written} | _report_files(path, judged, proven, left_out)
         files |= _list_files(judged)
         drawn, notes = pictures.collect()
     files |= drawn
+    notes = (*left_out, *notes)
     notes += () if correction is None else (_printer_note(correction),)
     mark = {"templgen": __version__, "job": path.name, "digest": job.digest, "may_cut": judged.may_cut}
     aside = swap_in(out, files, mark=mark, keep_old=not judged.may_cut)
@@ -124,6 +126,14 @@ def correction_of(records: Path | None, printer: str, paper: str) -> Correction:
     from templgen.proof.record_file import records_folder
 
     return printer_correction(records_folder(records, os.environ), printer, paper)
+
+
+def _left_out(judged: Judged) -> tuple[str, ...]:
+    """What cut files do not hold of their part, one line each."""
+    from templgen.sheets import left_out_of_cuts
+
+    told = left_out_of_cuts(judged.assembly) if judged.may_cut else {}
+    return tuple(f"cut/{cut_stem(part)}.dxf: {words}" for part, words in told.items())
 
 
 def _printer_note(correction: Correction) -> str:
@@ -205,13 +215,13 @@ def _list_files(judged: Judged) -> dict[str, bytes]:
     }
 
 
-def _report_files(path: Path, judged: Judged, proven: Proven) -> dict[str, bytes]:
+def _report_files(path: Path, judged: Judged, proven: Proven, left_out: tuple[str, ...]) -> dict[str, bytes]:
     from templgen.job.hardware import HARDWARE_FILE
 
     own = path.with_name(HARDWARE_FILE)
     hardware = {HARDWARE_FILE: own.read_bytes()} if own.is_file() else {}
     head = [f"job {judged.job.title}", f"file {path.name}, digest {judged.job.digest}", ""]
-    lines = [*head, *check_lines(judged, short_names=True), str(proven)]
+    lines = [*head, *check_lines(judged, short_names=True), str(proven), *left_out]
     return {
         "checks.txt": ("\n".join(lines) + "\n").encode(),
         "checks.json": check_json(judged, proven, short_names=True).encode(),

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.job.fields import Node
-from templgen.job.names import PAPER, Names
+from templgen.job.names import PAPER, THROUGH_NUTPLATE, Names
 from templgen.job.wording import shown
 from templgen.shapes import ShapeLibrary
 from templgen.shapes.names import unknown
@@ -76,11 +76,11 @@ class _Marked(Protocol):
 def made_from_faults(node: _Marked, around: Around) -> Faults:
     """The faults of a way to mark holes: from the paper, through a part, or through a nutplate."""
     text = node.made_from
-    if text is None or text in (PAPER, "through a nutplate"):
+    if text is None or text in (PAPER, THROUGH_NUTPLATE):
         return
     at = node.where("made_from")
     if not text.startswith("through "):
-        allowed = '"paper", "through a nutplate", or "through " and the name of a part'
+        allowed = f'"paper", "{THROUGH_NUTPLATE}", or "through " and the name of a part'
         yield JobError(f"made_from = {shown(text)}: allowed: {allowed}", at=at)
     else:
         yield from mention("part", text.removeprefix("through ").strip(), around.names.stackable, at)

@@ -15,9 +15,11 @@ from templgen.errors import JobError, Location
 from templgen.job.fields import AT_KEY, KEYS_KEY, NOWHERE
 from templgen.job.wording import shown
 
-__all__ = ["NAMED_TABLES", "Names", "gather_names", "name_faults", "opening_parts"]
+__all__ = ["NAMED_TABLES", "THROUGH_NUTPLATE", "Names", "gather_names", "name_faults", "opening_parts"]
 
 SKIN, PAPER, BASE_PLATE, ORIGIN = "skin", "paper", "base plate", "origin"
+THROUGH_NUTPLATE = "through a nutplate"
+"""How a hole is made that is drilled through the lug of a nutplate held by its screw."""
 NAMED_TABLES = ("fastener", "nutplate")
 """Tables of tables, [fastener.NAME]: their keys are names."""
 _KINDS = ("structure", "mast", "hole", "pattern", "cutout", "part", "bracket", "opening", "closing", "task")

@@ -14,6 +14,7 @@ from msgspec import Struct, field
 
 from templgen.errors import Location
 from templgen.geometry import Contour, HalfPlane, Line, Motion, Region, Vec
+from templgen.job.names import THROUGH_NUTPLATE
 from templgen.layout.axes import MeasuredFrame
 from templgen.units import Unit
 
@@ -109,7 +110,8 @@ class Part(Struct, frozen=True):
 
 
 class FastenerSpec(Struct, frozen=True):
-    """What a fastener needs of the metal, mm. `diameter` is nominal; `hole` the final hole.
+    """What a fastener needs of the metal, mm. `diameter` is nominal; `hole` the final hole, made by `drill`
+    after `pilot` ("": drilled to size at once).
 
     Heads: `head_diameter` on the head side, `driven_diameter` on the other (solid rivet: nominal driven head;
     blind rivet: its formed side, if given; screw: its nut, if given). None is unknown, never zero.
@@ -172,6 +174,16 @@ class Fastener(Struct, frozen=True):
     nutplate: str = ""
     access: str = ""
     other_holes: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def is_from_nutplate(self) -> bool:
+        """Whether its hole is drilled through the lug of the nutplate in hand, wherever that one has it."""
+        return self.made_from == THROUGH_NUTPLATE
+
+    @property
+    def pilot(self) -> str:
+        """The drill that goes first; "" where the hole is drilled to size at once, as through a lug."""
+        return "" if self.is_from_nutplate else self.spec.pilot
 
     def hole_in(self, face: str) -> float:
         """Return the diameter of the final hole in a face, mm."""

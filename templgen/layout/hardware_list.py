@@ -149,7 +149,7 @@ def _what(spec: FastenerSpec, length: FastenerLength) -> str:
 def _drill(job: Job, fastener: Fastener) -> str:
     """Pilot and final drill; under a floating nut the ring has a larger hole."""
     spec = fastener.spec
-    pilot = f"{spec.pilot}, then " if spec.pilot else ""
+    pilot = f"{fastener.pilot}, then " if fastener.pilot else ""
     wider = [
         f"in {' and '.join(faces)} {_hole_words(job, hole)}" for hole, faces in _other_holes(fastener).items()
     ]

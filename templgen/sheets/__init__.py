@@ -2,8 +2,8 @@
 
 from templgen.sheets.build import build_sheets
 from templgen.sheets.compose import Sheet
-from templgen.sheets.cut_drawings import cut_drawings
+from templgen.sheets.cut_drawings import cut_drawings, left_out_of_cuts
 from templgen.sheets.measuring import measuring_sheet
 from templgen.sheets.schedule import drill_schedule
 
-__all__ = ["Sheet", "build_sheets", "cut_drawings", "drill_schedule", "measuring_sheet"]
+__all__ = ["Sheet", "build_sheets", "cut_drawings", "drill_schedule", "left_out_of_cuts", "measuring_sheet"]

@@ -8,8 +8,10 @@ from templgen.geometry import Contour, Vec
 from templgen.layout import FlatPattern, flat_pattern
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Part, TrimEdge
 from templgen.layout.finding import Finding
+from templgen.layout.flat import FlatHole
+from templgen.sheets.facts import numbers
 
-__all__ = ["Blank", "blank_of", "made_parts", "place_in_flat"]
+__all__ = ["Blank", "blank_of", "cut_holes", "left_out_words", "made_parts", "place_in_flat"]
 
 _SAME = 1e-6
 _METAL = ("base plate", "flat part", "bracket")
@@ -53,6 +55,19 @@ def blank_of(assembly: Assembly, part: Part) -> Blank:
     cutouts = assembly.cutouts_of(face.name) if pattern.keeps_place else ()
     trims = tuple(trim for trim in assembly.trims if trim.face == face.name)
     return Blank(part, face, pattern, cutouts, trims)
+
+
+def cut_holes(blank: Blank) -> tuple[FlatHole, ...]:
+    """Return the holes that a shop may cut: not those whose place the nutplate in hand decides."""
+    return tuple(hole for hole in blank.pattern.holes if not hole.fastener.is_from_nutplate)
+
+
+def left_out_words(blank: Blank) -> str:
+    """Return which holes of a part its cut file leaves out, and why; "" where it has them all."""
+    lugs = [hole.fastener for hole in blank.pattern.holes if hole.fastener.is_from_nutplate]
+    if not lugs:
+        return ""
+    return f"without {len(lugs)} lug holes, {numbers(lugs)}: they are drilled through their nutplates"
 
 
 def place_in_flat(blank: Blank, finding: Finding) -> Vec | None:

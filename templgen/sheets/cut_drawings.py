@@ -9,12 +9,12 @@ from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding
-from templgen.sheets.blanks import Blank, blank_of, made_parts
+from templgen.sheets.blanks import Blank, blank_of, cut_holes, left_out_words, made_parts
 from templgen.sheets.facts import both
 from templgen.sheets.lettering import CALLOUT, pitch_of, words
 from templgen.sheets.part_sheet import bend_words, holes_words, origin_of
 
-__all__ = ["cut_drawings"]
+__all__ = ["cut_drawings", "left_out_of_cuts"]
 
 _BELOW = 8.0
 
@@ -22,17 +22,24 @@ _BELOW = 8.0
 def cut_drawings(job: Job, assembly: Assembly, findings: Sequence[Finding] = ()) -> dict[str, Drawing]:
     """Return one drawing per made part, by the part's name, in the plane of its flat, in millimetres.
 
-    Outlines and cutouts are closed and carry no words; holes are circles of their final size; bend tangents
-    are lines of their own kind. Notes stand below the outline. Of the findings the accepted ones are noted.
+    Outlines and cutouts are closed and carry no words; holes are circles of their final size, without those
+    that a nutplate decides; bend tangents are lines of their own kind. Notes stand below the outline. Of the
+    findings the accepted ones are noted.
     """
     accepted = [finding for finding in findings if finding.accepted is not None]
     return {part.name: _drawing(job, blank_of(assembly, part), accepted) for part in made_parts(assembly)}
 
 
+def left_out_of_cuts(assembly: Assembly) -> dict[str, str]:
+    """Return which holes the cut file of a part leaves out, in words, by the part's name."""
+    told = {part.name: left_out_words(blank_of(assembly, part)) for part in made_parts(assembly)}
+    return {name: words for name, words in told.items() if words}
+
+
 def _drawing(job: Job, blank: Blank, accepted: Sequence[Finding]) -> Drawing:
     name = blank.part.name
     items: list[Item] = [PathMark(contour, Meaning.CUT, name=name) for contour in blank.contours]
-    for hole in blank.pattern.holes:
+    for hole in cut_holes(blank):
         items.append(
             CircleMark(hole.at, hole.fastener.spec.hole / 2, Meaning.HOLE, name=str(hole.fastener.number))
         )
@@ -54,6 +61,8 @@ def _notes(job: Job, blank: Blank, accepted: Sequence[Finding]) -> list[str]:
         f"job {job.file}, digest {job.digest}",
         *(f"holes: {line}; circles are the final size" for line in holes_words(job, blank)),
     ]
+    left_out = left_out_words(blank)
+    lines += [left_out] if left_out else []
     lines += dict.fromkeys(bend_words(job, bend) for bend in blank.pattern.bends)
     for finding in accepted:
         who = finding.accepted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from templgen.drawing import Item
+from templgen.drawing import Item, Meaning
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Fastener
@@ -16,18 +16,25 @@ from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.scene import Section
 
-__all__ = ["hole_blocks", "hole_items", "hole_labels", "hole_sections", "memory_blocks"]
+__all__ = ["hole_blocks", "hole_items", "hole_labels", "hole_meaning", "hole_sections", "memory_blocks"]
 
 
 _MANY = 20
 
 
 def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
-    """Return circle and centre cross of every hole, at its final size."""
+    """Return circle and centre cross of every hole, at its final size; lug holes are for reference."""
     items: list[Item] = []
     for fastener in fasteners:
-        items += hole_marks(fastener.at, fastener.spec.hole / 2, fastener.locating, str(fastener.number))
+        items += hole_marks(fastener.at, fastener.spec.hole / 2, hole_meaning(fastener), str(fastener.number))
     return items
+
+
+def hole_meaning(fastener: Fastener) -> Meaning:
+    """Return how a hole is drawn: what its nutplate decides is no place to drill at."""
+    if fastener.is_from_nutplate:
+        return Meaning.REFERENCE_HOLE
+    return Meaning.LOCATING_HOLE if fastener.locating else Meaning.HOLE
 
 
 def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[Label]:
@@ -48,7 +55,7 @@ def _label(job: Job, fastener: Fastener, middle: Vec, is_one_of_many: bool) -> L
     # In a large pattern all labels stand on the same side, or nobody can tell whose they are.
     outwards = out.unit() if out.length > 1.0 and not is_one_of_many else None
     if fastener.locating:
-        first = f"drill {spec.pilot}, then {drill}" if spec.pilot else f"drill {drill}"
+        first = f"drill {fastener.pilot}, then {drill}" if fastener.pilot else f"drill {drill}"
         variants = (
             (f"{number} LOCATING", first),
             (f"{number} locating", drill),
@@ -57,9 +64,8 @@ def _label(job: Job, fastener: Fastener, middle: Vec, is_one_of_many: bool) -> L
         )
         keep = radius + LOCATING_RING
         return Label((fastener.at,), variants, NOTE, keep, CENTRE_ARM, outwards, reach=30.0, bold=True)
-    return Label(
-        (fastener.at,), ((f"{number}: {drill}",), (number,)), NOTE, radius, CENTRE_ARM, outwards, reach=22.0
-    )
+    full = () if fastener.is_from_nutplate else ((f"{number}: {drill}",),)
+    return Label((fastener.at,), (*full, (number,)), NOTE, radius, CENTRE_ARM, outwards, reach=22.0)
 
 
 def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
@@ -69,7 +75,7 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     kinds: dict[tuple[str, ...], list[Fastener]] = {}
     for each in fasteners:
         spec = each.spec
-        key = (spec.name, spec.drill, spec.pilot, head_words(each), each.made_from, f"{spec.hole:.4f}")
+        key = (spec.name, spec.drill, each.pilot, head_words(each), each.made_from, f"{spec.hole:.4f}")
         kinds.setdefault(key, []).append(each)
     blocks: list[Block] = [Heading("Holes (places: drill schedule)")]
     for group in kinds.values():
@@ -89,9 +95,11 @@ def hole_sections(job: Job, fasteners: Sequence[Fastener]) -> list[Section]:
 def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     first = group[0]
     spec = first.spec
-    pilot = f"pilot {spec.pilot}, then " if spec.pilot else ""
+    pilot = f"pilot {first.pilot}, then " if first.pilot else ""
     size = both(job, spec.hole)
     final = f"{spec.drill}, {size}" if spec.drill else size
+    if first.is_from_nutplate:
+        return f"{final}, {fastener_words(spec)}; drilled through its nutplate, the circle shows about where."
     what = fastener_words(spec)
     tail = f"; {what}, head {head_words(first)}" if what else "; no fastener"
     made = "" if first.made_from in ("", "paper") else f"; made from: {first.made_from}"

@@ -15,7 +15,7 @@ from templgen.sheets.notes import Block, Heading
 __all__ = ["LegendRow", "legend_blocks", "meanings_of"]
 
 _SAMPLE_WIDTH = 20.0
-_HOLE_KINDS = (Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.EXISTING)
+_HOLE_KINDS = (Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.REFERENCE_HOLE, Meaning.EXISTING)
 
 
 def meanings_of(items: Iterable[Item]) -> tuple[Meaning, ...]:

@@ -43,12 +43,14 @@ def centre_mark(centre: Vec, radius: float, arm: float = CENTRE_ARM, name: str =
     ]
 
 
-def hole_marks(centre: Vec, radius: float, locating: bool, name: str = "") -> list[Item]:
-    """Return circle and centre cross of a hole; a locating hole has a second ring."""
-    meaning = Meaning.LOCATING_HOLE if locating else Meaning.HOLE
+def hole_marks(centre: Vec, radius: float, meaning: Meaning, name: str = "") -> list[Item]:
+    """Return circle and cross of a hole; a locating hole has a second ring, a reference hole no cross."""
+    locating = meaning is Meaning.LOCATING_HOLE
     items: list[Item] = [CircleMark(centre, radius, meaning, name=name)]
     if locating:
         items.append(CircleMark(centre, radius + LOCATING_RING, meaning, name="locating ring"))
+    if meaning is Meaning.REFERENCE_HOLE:
+        return items  # nobody pricks a centre that the part in hand decides
     return [*items, *centre_mark(centre, radius + (LOCATING_RING if locating else 0.0))]
 
 

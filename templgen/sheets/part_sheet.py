@@ -11,9 +11,9 @@ from templgen.geometry import Arc, Bounds, Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Cutout
 from templgen.layout.flat import FlatBend
-from templgen.sheets.blanks import Blank, place_in_flat
+from templgen.sheets.blanks import Blank, cut_holes, place_in_flat
 from templgen.sheets.edges import edge_items, edge_labels
-from templgen.sheets.facts import both, drill_words, one
+from templgen.sheets.facts import both, drill_words, numbers, one
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
@@ -119,12 +119,7 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
-    first = (
-        "pilot size"
-        if any(hole.fastener.spec.pilot for hole in blank.pattern.holes)
-        else "the holes undersize"
-    )
-    steps.append(f"Drill {first}, clamped with its neighbours; part them before it is drilled to size.")
+    steps += _drilling(blank)
     if blank.pattern.bends:
         steps += _bending(job, blank.pattern.bends[0])
     blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]
@@ -133,6 +128,21 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
             f"Flat pattern: {size}, bend allowance {both(job, blank.pattern.bends[0].allowance)}."
         )
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
+
+
+def _drilling(blank: Blank) -> Iterator[str]:
+    holes = [hole.fastener for hole in blank.pattern.holes]
+    own = [hole for hole in holes if not hole.is_from_nutplate]
+    if any(hole.pilot for hole in own):
+        yield "Drill pilot size, clamped with its neighbours; part them before it is drilled to size."
+    elif own:
+        yield "Drill the holes clamped with its neighbours; they need no pilot."
+    lugs = [hole for hole in holes if hole.is_from_nutplate]
+    if lugs:
+        yield (
+            f"Holes {numbers(lugs)} are drilled through the lugs, each nutplate held by its screw: dashed "
+            "they only show about where. They are not in the cut file."
+        )
 
 
 def _bending(job: Job, bend: FlatBend) -> Iterator[str]:
@@ -146,9 +156,9 @@ def _bending(job: Job, bend: FlatBend) -> Iterator[str]:
 
 
 def holes_words(job: Job, blank: Blank) -> list[str]:
-    """Return one line for each kind of hole: how many, which drill, which pilot."""
+    """Return one line for each kind of hole that is cut: how many, which drill, which pilot."""
     kinds: dict[str, int] = {}
-    for hole in blank.pattern.holes:
+    for hole in cut_holes(blank):
         spec = hole.fastener.spec
         pilot = f", pilot {spec.pilot}" if spec.pilot else ""
         kinds[f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}"] = (

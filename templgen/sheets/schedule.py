@@ -88,7 +88,7 @@ def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -
         str(fastener.number),
         " + ".join(fastener.stack),
         *_place(job, assembly, fastener, data),
-        spec.pilot,
+        fastener.pilot,
         spec.drill,
         one(job, spec.hole),
         fastener_words(spec) or "no fastener",

@@ -22,7 +22,7 @@ __all__ = ["BARRIERS", "HOLES", "INK_GAP", "Space", "chords"]
 
 BARRIERS = frozenset({Meaning.CUT, Meaning.ROUGH, Meaning.BUTT})
 """Lines that no leader may cross."""
-HOLES = frozenset({Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.EXISTING})
+HOLES = frozenset({Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.REFERENCE_HOLE, Meaning.EXISTING})
 INK_GAP = 0.5
 """Words keep at least this far from ink, in mm."""
 

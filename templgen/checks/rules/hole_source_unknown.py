@@ -18,6 +18,7 @@ from collections.abc import Iterator, Sequence
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.words import counted, hole_name
+from templgen.job.names import THROUGH_NUTPLATE
 from templgen.layout.assembly import Assembly, Fastener, Part
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.source import Source
@@ -25,7 +26,6 @@ from templgen.trade.source import Source
 DERIVED = Source("the stack of the hole", derived=True)
 PAPER = "paper"
 THROUGH = "through "
-NUTPLATE = "through a nutplate"
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -58,7 +58,7 @@ def _stack(assembly: Assembly, fastener: Fastener) -> list[Part]:
 
 def _fault(source: str, stack: Sequence[Part], is_lug: bool) -> str:
     """What is wrong with the source of a hole; "" where nothing is."""
-    if source == NUTPLATE:
+    if source == THROUGH_NUTPLATE:
         return "" if is_lug else "no nutplate stands over it"
     if source == PAPER:
         shown = any(part.made or part.kind == "skin" for part in stack)

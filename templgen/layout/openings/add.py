@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Contour, Line, Region, Vec
-from templgen.job.names import PAPER, SKIN, opening_parts
+from templgen.job.names import PAPER, SKIN, THROUGH_NUTPLATE, opening_parts
 from templgen.job.openings import Opening
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, Fastener, FastenerSpec, Part
 from templgen.layout.draft import Draft
@@ -24,7 +24,6 @@ from templgen.layout.openings.turning import Turned
 
 __all__ = ["add_opening", "add_opening_cutouts", "add_opening_holes"]
 
-THROUGH_NUTPLATE = "through a nutplate"
 RING = "<ring>"
 """Stands for the piece of the ring under a hole until that is known."""
 

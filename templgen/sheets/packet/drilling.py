@@ -52,7 +52,7 @@ def _rows_of(job: Job, assembly: Assembly, face: Face) -> Iterator[tuple[str, ..
             face.name,
             ranges([each.number for each in group]),
             str(len(group)),
-            spec.pilot,
+            first.pilot,
             "for the floating nut" if is_other else spec.drill,
             one(job, diameter),
             _seat(job, assembly, first, face),

@@ -96,7 +96,7 @@ def plan_set(assembly: Assembly, group: Group) -> PlanSet:
 def plan_scene(job: Job, assembly: Assembly, chosen: PlanSet, joints: Sequence[Joint]) -> Scene:
     """Return the set as a scene in the skin plane, as seen from outside."""
     items: list[Item] = [
-        CircleMark(each.at, each.spec.hole / 2, Meaning.HOLE, name=str(each.number))
+        CircleMark(each.at, each.spec.hole / 2, _meaning(each), name=str(each.number))
         for each in chosen.fasteners
     ]
     items += [PathMark(contour, meaning, name=name) for name, contour, meaning in chosen.outlines()]
@@ -110,6 +110,10 @@ def plan_scene(job: Job, assembly: Assembly, chosen: PlanSet, joints: Sequence[J
         plane=assembly.planes[SKIN_PLANE],
         blocks=tuple(_key(chosen, joints)),
     )
+
+
+def _meaning(fastener: Fastener) -> Meaning:
+    return Meaning.REFERENCE_HOLE if fastener.is_from_nutplate else Meaning.HOLE
 
 
 def _named_once(runs: Iterable[Run], assembly: Assembly) -> Iterator[Run]:

@@ -45,6 +45,13 @@ def opening_job(
     return f"{top or head()}{FASTENERS}{before}\n[[opening]]\n{hatch}{more}"
 
 
+def flush_job(more: str = "") -> str:
+    """A job with one opening, "hatch", whose cover fills the skin's hole; its ring is on blind rivets."""
+    cover = '{ kind = "flush", gap = 0.4 }'
+    keys = 'outline_is = "clear hole"\nrivets = { fastener = "pull" }\n'
+    return opening_job(cover=cover, more=keys + more)
+
+
 def laid_opening(**keys: str) -> tuple[Assembly, OpeningSet]:
     """The assembly of such a job, and its opening."""
     assembly = laid(opening_job(**keys))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from importlib.resources import files
 
 import pytest
 
 from templgen.drawing import CircleMark, Drawing, LineMark, Meaning, PathMark, Text
 from templgen.geometry import Side, locate
-from templgen.sheets import cut_drawings, drill_schedule
-from tests.unit.sheets.support import DEMO, judged
+from templgen.sheets import cut_drawings, drill_schedule, left_out_of_cuts
+from tests.unit.layout.opening_jobs import flush_job
+from tests.unit.sheets.support import DEMO, built, circles, judged, texts
 
 OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
 INSIDE = DEMO.replace('laid_on = "outside"', 'laid_on = "inside"')
@@ -54,6 +56,43 @@ def test_holes_are_the_assemblys_at_their_final_size() -> None:
     for name, hole in wanted.items():
         assert found[name].centre == hole.fastener.at
         assert found[name].radius == pytest.approx(hole.diameter / 2)
+
+
+FLUSH = flush_job()
+
+
+def test_lug_holes_are_the_nutplates_not_the_shops() -> None:
+    # common practice, no source: a lug hole is drilled through the lug, whose place only the part in hand has
+    _, assembly, _ = judged(FLUSH)
+    lugs = {name for plate in assembly.openings[0].nutplates for name in plate.rivets}
+    drawn = cuts(FLUSH)
+    ring = {i.name for i in drawn["hatch ring"].items if isinstance(i, CircleMark)}
+    assert lugs
+    assert ring == {hole.fastener.name for hole in assembly.holes("hatch ring")} - lugs
+    said = [i.text for i in drawn["hatch ring"].items if isinstance(i, Text)]
+    assert any(f"without {len(lugs)} lug holes" in line and "nutplates" in line for line in said)
+    assert sum(int(re.match(r"holes: (\d+) x", line)[1]) for line in said if "holes: " in line) == len(ring)  # type: ignore[index]
+    assert left_out_of_cuts(assembly).keys() == {"hatch ring"}
+
+
+def test_lug_holes_that_the_builder_takes_from_paper_are_cut() -> None:
+    text = flush_job('nutplates = { made_from = "paper" }\n')
+    _, assembly, _ = judged(text)
+    ring = {i.name for i in cuts(text)["hatch ring"].items if isinstance(i, CircleMark)}
+    assert ring == {hole.fastener.name for hole in assembly.holes("hatch ring")}
+    assert left_out_of_cuts(assembly) == {}
+
+
+def test_on_paper_lug_holes_are_drawn_for_reference_without_a_centre_to_prick() -> None:
+    _, assembly, _ = judged(FLUSH)
+    lugs = {name for plate in assembly.openings[0].nutplates for name in plate.rivets}
+    rings = [each for each in built(FLUSH, "a3") if each.name.split("-", 1)[1].startswith("part-hatch-ring")]
+    shown = {i.name for each in rings for i in circles(each.drawing, Meaning.REFERENCE_HOLE)}
+    final = {i.name for each in rings for i in circles(each.drawing, Meaning.HOLE)}
+    assert shown == lugs
+    assert not final & lugs
+    words = " ".join(text for each in built(FLUSH, "a3") for text in texts(each.drawing))
+    assert "are drilled through the lugs" in words
 
 
 def test_notes_stand_outside_the_outline_and_say_what_the_shop_needs() -> None:
