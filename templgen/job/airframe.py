@@ -107,7 +107,9 @@ class FastenerDef(Node):
         None, description='final hole: a drill name such as "#30", or a diameter', examples=['"#30"']
     )
     pilot: HoleText | None = Field(
-        None, description="pilot hole: a drill name or a diameter", examples=['"#40"']
+        None,
+        description="pilot hole: a drill name or a diameter; default: #40 above 1/8 in, else none",
+        examples=['"#40"'],
     )
     seat: Literal["countersunk", "dimpled"] | None = Field(
         None, description="how a flush head is let in", examples=['"dimpled"']

@@ -17,6 +17,7 @@ from templgen.job.model import FastenerDef, Job
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.faults import SkippedError
 from templgen.shapes.names import unknown
+from templgen.trade.cutters import usual_pilot
 from templgen.trade.drills import HoleSize, parse_hole_size
 from templgen.trade.rivets import BlindRivet, driven_head, find_solid_rivet, rivet_head, rivet_shear
 from templgen.trade.screws import clearance_hole, find_screw
@@ -92,7 +93,7 @@ class FastenerSpecs:
             name = size.drill.name if size.drill is not None else ""
             text = format_length(diameter, self._job.unit)
             self._holes[diameter] = FastenerSpec(
-                f"hole {name or text}", "hole", text, diameter, diameter, name, "", "none"
+                f"hole {name or text}", "hole", text, diameter, diameter, name, usual_pilot(diameter), "none"
             )
         return self._holes[diameter]
 
@@ -111,7 +112,8 @@ class FastenerSpecs:
             )
         known = self._known(given)
         hole = self._hole(given, "hole", given.hole or known.hole)
-        pilot = None if given.pilot is None else self._hole(given, "pilot", given.pilot)
+        wanted = given.pilot or usual_pilot(hole.diameter_mm)
+        pilot = self._hole(given, "pilot", wanted) if wanted else None
         _require_fit(given, known.diameter, hole, pilot, self._job.unit)
         spec = FastenerSpec(
             name,

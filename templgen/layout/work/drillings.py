@@ -9,7 +9,6 @@ from templgen.layout.assembly import Assembly, Fastener, FastenerSpec
 from templgen.layout.cutting.model import PlanHole
 from templgen.layout.cutting.plans import cutters_of
 from templgen.layout.work.model import Drilling, Stage, Work
-from templgen.trade.cutters import usual_pilot
 from templgen.trade.drills import INCH_SERIES, LARGE_DRILL_MM, all_drills, parse_hole_size
 from templgen.units import format_length
 
@@ -68,13 +67,9 @@ class _Teller:
 
     def _pilot(self, spec: FastenerSpec) -> tuple[str, float]:
         """The first drill of a hole; where none goes before, the size it is drilled to."""
-        name = spec.pilot or usual_pilot(spec.hole)
-        if not name:
+        if not spec.pilot:
             return self._size(spec, spec.hole)
-        return name, parse_hole_size(name, self._job.unit).diameter_mm
-
-    def _has_pilot(self, spec: FastenerSpec) -> bool:
-        return bool(spec.pilot or usual_pilot(spec.hole))
+        return spec.pilot, parse_hole_size(spec.pilot, self._job.unit).diameter_mm
 
     def _size(self, spec: FastenerSpec, diameter: float) -> tuple[str, float]:
         """The drill to which a hole is opened before it is dimpled, or for good."""
@@ -151,7 +146,7 @@ class _Teller:
     def final(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """Every hole that had a pilot, sheet by sheet."""
         for fastener in fasteners:
-            if not self._has_pilot(fastener.spec):
+            if not fastener.spec.pilot:
                 continue
             sizes: dict[float, list[str]] = {}
             for face in fastener.stack:

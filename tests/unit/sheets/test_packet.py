@@ -13,11 +13,12 @@ import pytest
 from templgen.drawing import CircleMark, Meaning, PathMark, Text
 from templgen.exporters.pdf import pdf_bytes
 from templgen.layout.work.steps import work_steps
-from templgen.sheets import Sheet
+from templgen.sheets import Sheet, drill_schedule
 from templgen.sheets.overlaps import overlaps
 from templgen.sheets.packet.build import packet_sheets, page_words
 from templgen.sheets.packet.drilling import by_part, by_step
 from templgen.trade.paper import find_paper
+from tests.unit.layout.opening_jobs import flush_job
 from tests.unit.sheets.support import DEMO, built, circles, judged, texts
 
 OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
@@ -153,7 +154,8 @@ def test_the_plan_shows_every_hole_of_the_skin_plane_at_1_to_1(text: str) -> Non
     """Distances between holes on the page are those of the assembly."""
     _, assembly, _ = judged(text)
     page = titled(text, "Plan of the set")[0]
-    drawn = {item.name: item.centre for item in circles(page.drawing, Meaning.HOLE) if item.name}
+    kinds = (Meaning.HOLE, Meaning.REFERENCE_HOLE)
+    drawn = {i.name: i.centre for kind in kinds for i in circles(page.drawing, kind) if i.name}
     wanted = [each for each in assembly.fasteners if not each.exists and each.plane == "skin"]
     assert set(drawn) == {str(each.number) for each in wanted}
     first = wanted[0]
@@ -168,6 +170,34 @@ def test_every_part_that_is_drilled_stands_in_the_schedule_by_part() -> None:
     drilled = [each for each in assembly.fasteners if not each.exists]
     counted = sum(int(row[2]) for row in table.rows if not row[1].startswith("C"))
     assert counted == sum(len(each.stack) for each in drilled)
+
+
+BARE = flush_job()
+"""A flush cover; no fastener of the job names a pilot."""
+
+
+def test_every_table_and_sheet_names_the_same_pilot_for_a_hole() -> None:
+    job, assembly, _ = judged(BARE)
+    table = drill_schedule(job, assembly)
+    by_number = {row[0]: row[table.columns.index("pilot drill")] for row in table.rows}
+    screw = next(each for each in assembly.fasteners if each.spec.kind == "screw" and each.locating)
+    lug = next(each for each in assembly.fasteners if each.is_from_nutplate)
+    assert (by_number[screw.name], by_number[lug.name]) == ("#40", "")
+    schedule = by_part(job, assembly)
+    pilots = {row[schedule.columns.index("pilot")] for row in schedule.rows if not row[1].startswith("C")}
+    assert pilots == {"#40", ""}
+    first: dict[str, str] = {}
+    for step in work_steps(job, assembly):
+        for drilling in step.drills:
+            for hole in drilling.holes:
+                first.setdefault(hole, drilling.drill)
+    for number, pilot in by_number.items():
+        if pilot:
+            assert first[number] == pilot, number
+    words = [line for each in built(BARE, "a3") for line in texts(each.drawing)]
+    # on the ring and on the cover, at both locating screws
+    assert words.count("drill #40, then #15") == 4
+    assert not any("undersize" in line for line in words)
 
 
 def test_every_hole_reaches_its_final_size_in_some_step() -> None:
