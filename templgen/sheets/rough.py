@@ -1,4 +1,4 @@
-"""The rough template: the finish line moved into the waste, on the same two locating holes."""
+"""The rough template: the finish line moved into the waste, on the same two locating or pilot holes."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from templgen.drawing import Item, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Vec
 from templgen.job.model import Job
-from templgen.layout.assembly import SKIN_PLANE, Assembly
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
 from templgen.layout.cutting.model import CuttingPlan
+from templgen.layout.pins import pins_of
 from templgen.sheets.allowance import rough_contours, rough_words
 from templgen.sheets.cutting import plan_items, plan_labels, plan_steps, plans_of
 from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
@@ -16,6 +17,7 @@ from templgen.sheets.facts import both, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
+from templgen.sheets.marks import CENTRE_ARM
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section
@@ -29,22 +31,25 @@ _ROUND = 5.0
 
 def rough_detail(group: Group) -> str:
     """Return what the head of a rough template says of it."""
-    how = "On the same locating holes as" if locating(group.fasteners) else "Laid as"
-    return f"Used first. {how} the finish one."
+    if not locating(group.fasteners):
+        pins = pins_of(group.fasteners)
+        return f"Used first. {'Pinned on pilot holes of' if pins else 'Laid as'} the finish one."
+    return "Used first. On the same locating holes as the finish one."
 
 
 def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Remark]) -> Scene:
     """Return the rough template of a group as a scene in the skin plane."""
     rough = rough_contours(job, group)
-    holes, plans = locating(group.fasteners), plans_of(assembly, group)
+    holes, plans = pins_of(group.fasteners), plans_of(assembly, group)
     marks: list[Item] = [
         PathMark(loop, Meaning.ROUGH, name=name) for name, loops in rough.items() for loop in loops
     ]
     marks += plan_items(plans)
-    # Pinned on its holes it needs no structure; without locating holes it is laid as the template is.
+    # Pinned on its holes it needs no structure; without any it is laid as the template is.
     box = _needed(rough, [hole.at for hole in holes])
     extent = box.grown(_ROUND) if box is not None and holes else template_extent(assembly, group)
-    labels = hole_labels(job, holes, extent.centre)
+    labels = [_pin_label(hole) for hole in holes if not hole.locating]
+    labels += hole_labels(job, locating(holes), extent.centre)
     for name, loops in rough.items():
         labels.append(_line_label(job, name, loops[0]))
     labels += plan_labels(job, plans, extent.centre)
@@ -70,6 +75,11 @@ def _needed(rough: dict[str, tuple[Contour, ...]], holes: list[Vec]) -> Bounds |
     return box
 
 
+def _pin_label(hole: Fastener) -> Label:
+    variants = ((f"{hole.number}: pin on this pilot",), (f"{hole.number}: pin",))
+    return Label((hole.at,), variants, keep=hole.spec.hole / 2, arms=CENTRE_ARM, reach=30.0, bold=True)
+
+
 def _line_label(job: Job, name: str, loop: Contour) -> Label:
     targets = tuple(loop.point_at(loop.length * step / 12)[0] for step in range(12))
     text = (f"{name}: rough line", f"{rough_words(job)} inside the finish line")
@@ -86,11 +96,12 @@ def _left_for_the_file(job: Job, plans: Sequence[CuttingPlan]) -> str:
 def _steps(
     job: Job, group: Group, rough: dict[str, tuple[Contour, ...]], plans: Sequence[CuttingPlan]
 ) -> list[Block]:
-    holes = listed([str(hole.number) for hole in locating(group.fasteners)])
+    pins = pins_of(group.fasteners)
+    holes, kind = listed([str(hole.number) for hole in pins]), "locating" if locating(pins) else "pilot"
     pin, then = "Lay it as the finish template is laid.", "lay the finish template as this one was laid"
     if holes:
         pin, then = (
-            f"Pin this sheet on the locating holes {holes}.",
+            f"Pin this sheet on the {kind} holes {holes}.",
             "pin the finish template on the same holes",
         )
     steps = [

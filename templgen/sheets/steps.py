@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from templgen.job.model import Job
 from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import Assembly, Fastener
+from templgen.layout.pins import pins_of
 from templgen.sheets.allowance import rough_words
 from templgen.sheets.cutting import plan_steps, plans_of
 from templgen.sheets.edges import can_butt, edges_of
@@ -83,15 +84,16 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
 
 
 def _locating_steps(job: Job, group: Group) -> list[str]:
-    holes = locating(group.fasteners)
+    holes = pins_of(group.fasteners)
     if not holes:
         return []
     names = listed([str(hole.number) for hole in holes])
-    spec = holes[0].spec
-    first = spec.pilot or drill_words(job, spec)
+    first = holes[0].pilot or drill_words(job, holes[0].spec)
     apart = ""
     if len(holes) == 2:
         apart = f" ({both(job, holes[0].at.distance_to(holes[1].at))} apart: measure)"
+    if not locating(holes):
+        return [f"Prick all centres, drill pilots; {names}{apart} pin the sheet when it is laid again."]
     return [f"Drill the locating holes {names} {first}{apart}; pin the sheet on them."]
 
 
@@ -105,6 +107,6 @@ def _cutting(job: Job, assembly: Assembly, group: Group, rough: bool) -> list[st
             f"Cut to the rough line, {rough_words(job)} inside, then file to the centre of the finish line.",
         ]
     if rough:
-        how = "on the same holes" if locating(group.fasteners) else "laid in the same way"
+        how = "on the same holes" if pins_of(group.fasteners) else "laid in the same way"
         return [f"Rough cut first, by its own sheet {how}; then trace this one and file to it."]
     return ["Trace, cut inside the ink, file to its outer edge."]

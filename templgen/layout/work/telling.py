@@ -38,6 +38,15 @@ class Subject:
         return not any(each != "outside" for each in self.work.need | self.work.wish)
 
     @property
+    def is_pinned(self) -> bool:
+        """Whether its template is pinned on locating holes in the skin; a ring may have some that are not."""
+        return any(
+            f.locating and "skin" in f.stack
+            for f in self.assembly.fasteners
+            if f.feature == self.work.feature and not f.exists
+        )
+
+    @property
     def marks(self) -> str:
         """The marks of its holes, in short."""
         return marks_in_short(self.work.fasteners)

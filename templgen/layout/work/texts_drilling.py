@@ -114,6 +114,17 @@ def _locate(its: Subject) -> Told:
 
 
 def _pilot(its: Subject) -> Told:
+    if not its.is_pinned:
+        return Told(
+            f"Pilot holes {its.marks} of {its.work.feature}",
+            f"Lay the template on the {its.job.laid_on} of the skin as its sheet says, tape it down. Prick "
+            "the centres through it; drill pilot size only.",
+            (
+                "template laid as its sheet says, hand and face read",
+                "all centres pricked before the template is cut",
+                "pilot holes drilled",
+            ),
+        )
     return Told(
         f"Pilot holes {its.marks} of {its.work.feature}",
         "Prick the centres through the pinned template; drill pilot size only.",
@@ -124,13 +135,7 @@ def _pilot(its: Subject) -> Told:
 def _cut(its: Subject) -> Told:
     plans = [plan for plan in its.assembly.cutting if plan.cutout in its.work.cutouts]
     how = " ".join(f"{note[:1].upper()}{note[1:]}." for plan in plans for note in plan.notes)
-    if its.job.use == "trace":
-        mark = (
-            "Pin the rough template on the locating holes, prick the holes in the waste, trace it. Stop "
-            "short of the line; then pin and trace the finish template and file to the outer edge of the ink."
-        )
-    else:
-        mark = "Stick the template on. Stop short of the line, then file to the centre of the finish line."
+    mark = _marked(its)
     hook = ", the inner one with a hooked tool through the cut" if its.inside_is_closed else ""
     holes = [hole.name for plan in plans for hole in plan.holes]
     drilled = (f"holes {marks_in_short(holes)} in the waste drilled",) if holes else ()
@@ -143,6 +148,21 @@ def _cut(its: Subject) -> Told:
             "filed to the line",
             f"edge deburred on both faces{hook}, no scribe line left in metal that stays",
         ),
+    )
+
+
+def _marked(its: Subject) -> str:
+    if its.job.use != "trace":
+        return "Stick the template on. Stop short of the line, then file to the centre of the finish line."
+    if its.is_pinned:
+        return (
+            "Pin the rough template on the locating holes, prick the holes in the waste, trace it. Stop "
+            "short of the line; then pin and trace the finish template and file to the outer edge of the ink."
+        )
+    return (
+        "Lay the rough template by the holes or marks that its sheet names, prick the holes in the waste, "
+        "trace it. Stop short of the line; then lay the finish template in the same way, trace it and file "
+        "to the outer edge of the ink."
     )
 
 
@@ -161,6 +181,14 @@ def _match(its: Subject) -> Told:
     parts = [part for part in its.work.parts if part != "skin"]
     drilled_from = guide if guide in its.work.parts else "skin"
     fed = "The ring is fed in bare for this, its nutplates come later. " if its.is_opening else ""
+    if its.is_opening and not its.is_pinned:
+        return Told(
+            f"Clamp and match-drill {its.marks} of {its.work.feature}",
+            f"{fed}Lay it evenly round the hole, the cover in the hole with its gap all round, clamp, and "
+            "drill pilot size through each stack from the part that the list names; a temporary fastener "
+            "goes into each hole before the next but one.",
+            ("ring even round the hole, gap of the cover even, clamped", "pilot size through the stack"),
+        )
     return Told(
         f"Clamp and match-drill {its.marks} of {its.work.feature}",
         f"{fed}Put {listed(parts)} on the locating holes or pins, clamp, and drill pilot size through the "

@@ -9,7 +9,7 @@ from templgen.layout.work.steps import work_steps
 from templgen.layout.work.works import closing_order
 from templgen.shapes import ShapeLibrary
 from tests.unit.layout.jobs import demo, head, laid, mast, read, rib
-from tests.unit.layout.opening_jobs import opening_job
+from tests.unit.layout.opening_jobs import flush_job, opening_job
 
 FAR_SKIN = """
 [[closing]]
@@ -238,6 +238,24 @@ def test_a_plate_goes_in_by_hand_through_an_opening_that_every_hole_names() -> N
     assert lost(hatch + DONE) == []
     (match,) = [step for step in of(job_steps(hatch + DONE), Stage.MATCH) if step.feature == "mast"]
     assert match.access == "hand through hatch"
+
+
+def test_no_step_speaks_of_locating_holes_that_the_skin_does_not_have() -> None:
+    # under a flush cover the screws pass no skin: its template is laid, and pinned on pilots
+    flush = flush_job()
+    steps = job_steps(flush)
+    assert Stage.LOCATE not in stages(steps)
+    (pilot,), (cut,), (match,) = (of(steps, stage) for stage in (Stage.PILOT, Stage.CUT, Stage.MATCH))
+    assert pilot.detail.startswith("Lay the template on the outside of the skin as its sheet says")
+    assert pilot.ticks[0] == "template laid as its sheet says, hand and face read"
+    assert "Lay the rough template by the holes or marks that its sheet names" in cut.detail
+    assert "evenly round the hole" in match.detail
+    for step in (pilot, cut, match):
+        assert "locating" not in f"{step.title} {step.detail} {step.ticks}"
+        assert "pinned" not in f"{step.title} {step.detail} {step.ticks}"
+    assert "locating" in " ".join(
+        step.detail for step in of(job_steps(opening_job()), Stage.CUT, Stage.MATCH)
+    )
 
 
 def test_a_wire_after_the_closing_is_lost_unless_a_hand_reaches_it_through_the_opening() -> None:

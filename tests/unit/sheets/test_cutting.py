@@ -9,6 +9,7 @@ import pytest
 from templgen.drawing import Meaning
 from templgen.geometry import Vec
 from templgen.sheets.cutting import cutting_list, cutting_table
+from tests.unit.layout.opening_jobs import flush_job
 from tests.unit.sheets.support import DEMO, built, circles, judged, sheet, texts
 
 STICK = DEMO.replace('use = "trace"', 'use = "stick"')
@@ -30,6 +31,29 @@ def test_holes_stand_on_the_sheet_where_the_plan_has_them(text: str) -> None:
         for name, at in pinned.items():
             measured = marks[hole.name].centre.distance_to(pins[name])
             assert measured == pytest.approx(hole.at.distance_to(at), abs=1e-9)
+
+
+BARE = flush_job()
+
+
+def test_without_locating_holes_the_rough_template_is_pinned_on_two_pilots_far_apart() -> None:
+    _, assembly, _ = judged(BARE)
+    skin = [f for f in assembly.fasteners if "skin" in f.stack]
+    assert not [f for f in skin if f.locating]
+    far = max(a.at.distance_to(b.at) for a in skin for b in skin)
+    drawn = sheet("rough", BARE, "a3").drawing
+    pins = circles(drawn, Meaning.HOLE)
+    assert len(pins) == 2
+    assert pins[0].centre.distance_to(pins[1].centre) == pytest.approx(far, abs=1e-9)
+    places = {f.name: f.at for f in skin}
+    first = next(each for each in assembly.cutting if "skin" in each.faces).holes[0]
+    (mark,) = [each for each in circles(drawn, Meaning.ROUGH) if each.name == first.name]
+    for pin in pins:
+        assert mark.centre.distance_to(pin.centre) == pytest.approx(first.at.distance_to(places[pin.name]))
+    names = sorted((pin.name for pin in pins), key=int)
+    told = " ".join(line for each in built(BARE, "a3") for line in texts(each.drawing))
+    assert f"Pin this sheet on the pilot holes {' and '.join(names)}" in told
+    assert "locating holes in" not in told
 
 
 def test_in_trace_use_the_finish_template_has_none() -> None:
