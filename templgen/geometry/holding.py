@@ -20,6 +20,7 @@ from templgen.geometry.contains import Side, contour_inside, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_half_planes, lines_of, widest_of
 from templgen.geometry.distance import contour_contour, point_contour, point_segment
+from templgen.geometry.symmetry import Mirror, half_turn_centre, mirror_of
 from templgen.geometry.vector import Vec
 from templgen.geometry.waves import Lowest, Wave, highest_between, wave_of
 
@@ -96,7 +97,12 @@ class HoleSpace:
     @cached_property
     def centre(self) -> Vec | None:
         """Where half a turn leaves the half-planes as they are; None where none does."""
-        return _half_turn_centre(self.normals, self.limits)
+        return half_turn_centre(self.normals, self.limits)
+
+    @cached_property
+    def mirror(self) -> Mirror | None:
+        """A line that mirrors the half-planes into themselves; None where none is known."""
+        return None if self.centre is None else mirror_of(self.normals, self.limits, self.centre)
 
     @cached_property
     def widest(self) -> float:
@@ -165,12 +171,40 @@ def hold_round(space: HoleSpace, figure: Floats, angles: Sequence[float], best_o
     """Return the places of `hold_turned` for angles all round, and a bound of the room at any angle."""
     corner = figure.min(axis=0)
     shape = figure - corner
-    key = (np.array([*shape.ravel(), *angles]).round(9).tobytes(), best_of)
+    key = _key(shape, angles, best_of)
     if key not in space.rounds:
-        space.rounds[key] = _round(space, shape, angles, best_of)
+        space.rounds[key] = _mirrored_round(space, shape, angles, best_of) or _round(
+            space, shape, angles, best_of
+        )
     found, away = space.rounds[key], Vec(float(corner[0]), float(corner[1]))
     places = tuple(replace(held, at=held.at - away.turned(held.angle)) for held in found.places)
     return Round(places, found.most)
+
+
+def _key(shape: Floats, angles: Sequence[float], best_of: int) -> tuple[bytes, int]:
+    ordered = shape[np.lexsort(shape.round(9).T)]
+    return np.array([*ordered.ravel(), *angles]).round(9).tobytes(), best_of
+
+
+def _mirrored_round(space: HoleSpace, shape: Floats, angles: Sequence[float], best_of: int) -> Round | None:
+    """What is known of the figure's mirror image; None where that was not asked for at the same angles."""
+    mirror, high = space.mirror, float(shape[:, 1].max())
+    step = angles[1] - angles[0] if len(angles) > 1 else 0.0
+    if mirror is None or not step or abs(math.remainder(mirror.twice, step)) > _SLACK:
+        return None
+    known = space.rounds.get(_key(np.array([0.0, high]) + shape * (1.0, -1.0), angles, best_of))
+    if known is None or abs(step * len(angles) - 360.0) > _SLACK:
+        return None
+    return replace(known, places=tuple(_mirrored(space, mirror, held, high) for held in known.places))
+
+
+def _mirrored(space: HoleSpace, mirror: Mirror, held: Held, high: float) -> Held:
+    """The place of the mirror image of a figure that stands from 0 to `high`, as its mirror image does."""
+    c, s = math.cos(math.radians(mirror.twice)), math.sin(math.radians(mirror.twice))
+    away, angle = held.at - mirror.centre, (mirror.twice - held.angle) % 360.0
+    at = mirror.centre + Vec(c * away.x + s * away.y, s * away.x - c * away.y)
+    i, j, k = ((mirror.first - number) % len(space.limits) for number in held.basis or _FAR)
+    return Held(at - Vec(0.0, high).turned(angle), angle, held.clearance, (i, j, k))
 
 
 def _round(space: HoleSpace, figure: Floats, angles: Sequence[float], best_of: int) -> Round:
@@ -221,22 +255,6 @@ def _half_turned(space: HoleSpace, held: Held, turn: float) -> Held:
     # half a turn later each half-plane is the one that stands opposite
     i, j, k = ((number + count // 2) % count for number in held.basis or _FAR)
     return Held(space.centre * 2.0 - held.at, held.angle + turn, held.clearance, (i, j, k))
-
-
-def _half_turn_centre(normals: Floats, limits: Floats) -> Vec | None:
-    """The place about which half a turn leaves ordered half-planes as they are; None if there is none."""
-    half, odd = divmod(len(limits), 2)
-    if odd or not half or np.abs(normals[:half] + normals[half:]).max() > _SLACK:
-        return None
-    # n . c lies amid the limits of two that stand opposite; two of them say where c is, the others agree
-    middles = (limits[:half] - limits[half:]) / 2
-    sines = normals[0, 0] * normals[:half, 1] - normals[0, 1] * normals[:half, 0]
-    second = int(np.abs(sines).argmax())
-    (ax, ay), (bx, by), m, n = normals[0], normals[second], middles[0], middles[second]
-    centre = np.array([m * by - n * ay, n * ax - m * bx]) / sines[second]
-    if np.abs(normals[:half] @ centre - middles).max() > _SLACK:
-        return None
-    return Vec(float(centre[0]), float(centre[1]))
 
 
 def clearance_in(contour: Contour, figure: Sequence[Vec]) -> float:

@@ -8,7 +8,7 @@ import random
 import numpy as np
 import pytest
 
-from templgen.geometry import Contour, Vec, contour_inside
+from templgen.geometry import Contour, Motion, Vec, contour_inside
 from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.holding import HoleSpace, clearance_held, clearance_in, hold, hold_round, hold_turned
 
@@ -168,3 +168,37 @@ def test_half_a_turn_is_known_to_change_nothing_or_something() -> None:
     cut = HoleSpace.of(Contour.rectangle(100, 60), [(Vec(30, 0), Vec(1, 0))])
     assert cut.centre is None
     assert not cut.is_whole
+
+
+@pytest.mark.parametrize("turn", [0.0, 15.0, 37.0, 90.0, 160.0])
+@pytest.mark.parametrize("radius", [0.0, 8.0, 30.0])
+def test_the_places_of_a_mirrored_figure_are_those_found_for_it_alone(turn: float, radius: float) -> None:
+    opening = Contour.rectangle(100, 60, radius, Vec(4, 5)).moved(Motion.rotation(turn, Vec(1, 2)))
+    space = HoleSpace.of(opening)
+    figure = np.array([(0.0, 20.0), (5.6, 0.0), (6.6, 0.0), (6.6, 88.0), (5.6, 88.0), (0.0, 70.0)])
+    mirrored = np.array([0.0, 88.0]) + figure[::-1] * (1.0, -1.0)
+    first = hold_round(space, figure, ANGLES, 4)
+    found = hold_round(space, mirrored, ANGLES, 4)
+    alone = hold_round(HoleSpace(space.contour, space.normals, space.limits, True, True), mirrored, ANGLES, 4)
+    assert found.most == pytest.approx(alone.most, abs=1e-6)
+    assert sorted(p.clearance for p in found.places) == pytest.approx(
+        sorted(p.clearance for p in alone.places), abs=1e-6
+    )
+    for place in found.places:
+        again = hold(space, mirrored, place.angle)
+        assert again.clearance == pytest.approx(place.clearance, abs=1e-7)
+        assert clearance_in(opening, placed(mirrored, place.at, place.angle)) >= place.clearance - 1e-6
+    if turn % 5.0 == 0.0:
+        # at these turns the mirror image of every look is a look: nothing was asked again
+        angles = [place.angle for place in found.places]
+        assert angles == pytest.approx([(2 * turn - p.angle) % 360.0 for p in first.places])
+
+
+def test_a_mirror_is_known_where_there_is_one() -> None:
+    turned = Contour.rectangle(100, 60, 10).moved(Motion.rotation(20.0))
+    mirror = HoleSpace.of(turned).mirror
+    assert mirror is not None
+    assert mirror.twice % 180.0 == pytest.approx(40.0)
+    askew = Contour.polygon([Vec(0, 0), Vec(100, 0), Vec(130, 60), Vec(30, 60)])
+    assert HoleSpace.of(askew).centre is not None
+    assert HoleSpace.of(askew).mirror is None
