@@ -11,7 +11,7 @@ from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly
 from templgen.layout.cutting.model import CuttingPlan, PlanHole
-from templgen.sheets.facts import both, listed
+from templgen.sheets.facts import both, listed, one
 from templgen.sheets.groups import Group
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import centre_mark
@@ -22,6 +22,7 @@ __all__ = ["cutting_list", "cutting_table", "plan_items", "plan_labels", "plan_s
 
 _CROSS = 3.0
 _COLUMNS = ("mark", "cutout", "parts", "x", "y", "drill", "diameter", "pilot")
+_CHAIN = "chain, pricked through the paper"
 _LISTED = ("mark", "cutout", "parts", "what", "x", "y", "to x", "to y", "drill", "diameter", "pilot")
 _HOLE_WORDS = {"corners": "hole in a corner", "chain": "hole of the chain", "none": "hole"}
 
@@ -105,16 +106,28 @@ def _marks(holes: Sequence[PlanHole]) -> str:
 
 
 def cutting_table(job: Job, assembly: Assembly) -> Table:
-    """Return every hole that is drilled in waste: what it opens, where it is, what drills it.
+    """Return what is drilled in waste: what it opens, where it is, what drills it.
 
-    x and y count from the job's origin in the frame in which it was measured, in the job's unit.
+    x and y count from the job's origin in the frame in which it was measured, in the job's unit. A chain is
+    one row: its holes are pricked through the paper, and their places stand in `cutting_list`.
     """
-    rows = tuple(
-        (hole.name, *_cutout(assembly, plan), *_place(job, assembly, hole.at), *_drill(job, hole))
-        for plan in assembly.cutting
-        for hole in plan.holes
-    )
-    return Table("Drilling the waste", _COLUMNS, rows, _notes(job, assembly))
+    rows = [row for plan in assembly.cutting for row in _told(job, assembly, plan)]
+    has_chain = any(row[-1] for row in rows)
+    columns = (*_COLUMNS, _CHAIN) if has_chain else _COLUMNS
+    shown = tuple(row if has_chain else row[:-1] for row in rows)
+    return Table("Drilling the waste", columns, shown, _notes(job, assembly))
+
+
+def _told(job: Job, assembly: Assembly, plan: CuttingPlan) -> Iterator[tuple[str, ...]]:
+    """One row for each hole, its last field empty; of a chain one row for all."""
+    of = _cutout(assembly, plan)
+    if plan.method != "chain":
+        for hole in plan.holes:
+            yield (hole.name, *of, *_place(job, assembly, hole.at), *_drill(job, hole), "")
+        return
+    pitch, web = one(job, plan.pitch or 0.0), one(job, plan.web or 0.0)
+    chain = f"{len(plan.holes)} holes, {pitch} apart, webs of {web} at least; places: cutting-plan.csv"
+    yield (_marks(plan.holes), *of, "", "", *_drill(job, plan.holes[0]), chain)
 
 
 def cutting_list(job: Job, assembly: Assembly) -> Table:

@@ -80,6 +80,21 @@ def test_the_table_stands_on_the_notes() -> None:
     assert table.rows[2][3:5] == ("6.000", "2.300")
 
 
+def test_a_chain_is_one_row_on_paper_and_every_hole_in_the_file() -> None:
+    job, assembly, _ = judged(CHAIN)
+    plan = next(each for each in assembly.cutting if each.method == "chain")
+    table = cutting_table(job, assembly)
+    (row,) = [row for row in table.rows if row[1] == plan.cutout]
+    count = len(plan.holes)
+    assert count > 30
+    assert (row[0], row[5]) == (f"C1 to C{count}", "drill 3/32")
+    pitch, web = (f"{length / 25.4:.3f} in" for length in (plan.pitch or 0.0, plan.web or 0.0))
+    assert row[-1].startswith(f"{count} holes, {pitch} apart, webs of {web} at least")
+    assert all(len(each) == len(table.columns) for each in table.rows)
+    listed = [each[0] for each in cutting_list(job, assembly).rows if each[1] == plan.cutout]
+    assert listed == [hole.name for hole in plan.holes]
+
+
 def test_the_file_lists_holes_and_straight_cuts_where_the_plan_has_them() -> None:
     job, assembly, _ = judged(OPENING)
     (plan,) = assembly.cutting
