@@ -378,7 +378,7 @@ def test_a_corrected_template_says_where_what_was_accepted_stands() -> None:
             assert pointed or "oved out past the old drain rivet" in said, each.name
     template = " ".join(texts(pages[0].drawing))
     assert "oved out past" not in template
-    assert "accepted finding 3" in template
+    assert re.search(r"accepted finding \d", template)
 
 
 def test_the_notes_say_how_far_every_existing_hole_is_off() -> None:
