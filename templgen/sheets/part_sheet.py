@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from templgen.drawing import Item, LineMark, Meaning, PathMark
-from templgen.geometry import Arc, Bounds, Contour, Vec
+from templgen.geometry import Arc, Bounds, Contour, Side, Vec, locate
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly, Cutout
+from templgen.layout.assembly import Assembly, Cutout, MastFit
 from templgen.layout.flat import FlatBend
 from templgen.sheets.blanks import Blank, cut_holes, place_in_flat
 from templgen.sheets.edges import edge_items, edge_labels
@@ -17,6 +17,7 @@ from templgen.sheets.facts import both, drill_words, numbers, one
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
+from templgen.sheets.mast_marks import reference_items, reference_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
@@ -30,16 +31,18 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     """Return a flat blank as a scene in the plane of its (first) face."""
     own = [remark for remark in remarks if _belongs(blank, remark)]
     placed = [replace(hole.fastener, at=hole.at) for hole in blank.pattern.holes]
-    extent = _extent(blank)
+    extent, masts = _extent(blank), _masts_on(assembly, blank)
     items: list[Item] = [
         *edge_items(blank.trims, extent),
         *(mark for bend in blank.pattern.bends for mark in _bend_items(bend)),
         *hole_items(placed),
+        *(mark for mast, cut in masts for mark in reference_items(mast, cut)),
         *(PathMark(contour, Meaning.CUT, name=blank.part.name) for contour in blank.contours),
     ]
     labels = [replace(label, within=True) for label in hole_labels(job, placed, extent.centre)]
     labels += [_bend_label(job, bend) for bend in blank.pattern.bends]
     labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
+    labels += [label for mast, cut in masts for label in reference_labels(mast, cut, _has_bore(blank, mast))]
     labels += edge_labels(job, blank.trims, extent)
     labels += finding_labels(own, lambda finding: place_in_flat(blank, finding))
     return Scene(
@@ -56,6 +59,16 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
             *hole_sections(job, placed),
         ),
     )
+
+
+def _masts_on(assembly: Assembly, blank: Blank) -> list[tuple[MastFit, bool]]:
+    """The masts that stand on a plate, and whether the plate has their cutout itself."""
+    cut = {cutout.name for cutout in blank.cutouts}
+    return [(mast, mast.cutout in cut) for mast in assembly.masts if mast.flange_face == blank.face.name]
+
+
+def _has_bore(blank: Blank, mast: MastFit) -> bool:
+    return any(locate(mast.centre, cutout.contour) is Side.INSIDE for cutout in blank.cutouts)
 
 
 def _belongs(blank: Blank, remark: Remark) -> bool:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from templgen.drawing import Item, LineMark, Meaning, PathMark
-from templgen.geometry import Bounds, Contour, Line, Vec
+from templgen.drawing import Item, Meaning, PathMark
+from templgen.geometry import Bounds, Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.finding import Finding
@@ -24,6 +24,7 @@ from templgen.sheets.facts import one
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import CALLOUT, NOTE
+from templgen.sheets.mast_marks import axis_items, axis_labels, axis_lines
 from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
@@ -32,8 +33,6 @@ from templgen.sheets.sliding import sliding_words
 from templgen.sheets.steps import template_steps
 
 __all__ = ["template_scene"]
-
-_NOSE = 9.0
 
 
 def template_scene(
@@ -157,31 +156,17 @@ def _cutout_labels(group: Group) -> list[Label]:
 
 
 def _nose_line(group: Group) -> tuple[Line, Line] | None:
-    """The axis of the mast, outside the cutout: before the nose and behind the tail."""
+    """The axis of the mast, outside the cutout."""
     if group.mast is None or not group.cutouts:
         return None
-    contour = group.cutouts[0].contour
-    ahead, centre = group.mast.forward, group.mast.centre
-    reach = [(vertex - centre).dot(ahead) for vertex in _outline_points(contour)]
-    nose, tail = centre + ahead * (max(reach) + 1.0), centre + ahead * (min(reach) - 1.0)
-    return Line(nose, nose + ahead * _NOSE), Line(tail, tail - ahead * _NOSE)
-
-
-def _outline_points(contour: Contour) -> list[Vec]:
-    return [segment.point_at(step / 8) for segment in contour.segments for step in range(9)]
+    return axis_lines(group.cutouts[0].contour, group.mast.forward, group.mast.centre)
 
 
 def _nose_items(group: Group) -> list[Item]:
     lines = _nose_line(group)
-    return [LineMark(line, Meaning.CENTRE) for line in lines] if lines else []
+    return axis_items(lines) if lines else []
 
 
 def _nose_labels(group: Group) -> list[Label]:
     lines = _nose_line(group)
-    if lines is None:
-        return []
-    nose, tail = lines
-    return [
-        Label((nose.end, nose.midpoint), (("nose",),), CALLOUT, outwards=nose.direction, reach=25.0),
-        Label((tail.end, tail.midpoint), (("tail",),), CALLOUT, outwards=tail.direction, reach=25.0),
-    ]
+    return axis_labels(lines) if lines else []
