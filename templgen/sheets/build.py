@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from templgen.drawing import Correction, PageInfo
 from templgen.errors import PaperTooSmallError, TemplgenError
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly, MastFit
+from templgen.layout.assembly import SKIN_PLANE, Assembly, MastFit
 from templgen.layout.finding import Finding
 from templgen.sheets.allowance import rough_contours
 from templgen.sheets.banner import printer_words, with_banner
@@ -178,7 +178,7 @@ class _Maker:
     def _fit_page(
         self, mast: MastFit, holes: tuple[FitHole, ...], head: Head, tail: str, *, tiles: bool
     ) -> list[Composed]:
-        scene = fit_scene(self.job, mast, holes, self.remarks)
+        scene = fit_scene(self.job, mast, self.assembly.planes[SKIN_PLANE], holes, self.remarks)
         return self._page("fit", f"Fit page: {mast.name}{tail}", "fit", scene, head, "paper or card", tiles)
 
     def part_pages(self, blank: Blank) -> list[Composed]:

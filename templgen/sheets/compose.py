@@ -194,7 +194,8 @@ def _areas(scene: Scene, paper: Paper, head: Head, fields: Fields) -> list[Areas
         return header_width(head, axes_of(scene.plane, motion) if scene.plane else ())
 
     for piece in lengths_of(paper):
-        found = list(drawing_areas(piece, width, height, fields, wanted))
+        ways = drawing_areas(piece, width, height, fields, wanted)
+        found = [areas for areas in ways if not (areas.turn and scene.upright)]
         if found:
             return found
     return []

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.drawing import Item, Meaning, PathMark
 from templgen.errors import GeometryError
 from templgen.geometry import Bounds, Contour, Motion, Vec
 from templgen.geometry.offset import offset_contour
 from templgen.job.model import Job
-from templgen.layout.assembly import MastFit
+from templgen.layout.assembly import MastFit, Plane
 from templgen.sheets.facts import both
-from templgen.sheets.lettering import CALLOUT
+from templgen.sheets.lettering import CALLOUT, NOTE
+from templgen.sheets.mast_marks import axis_items, axis_labels, axis_lines
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section
@@ -23,20 +25,30 @@ __all__ = ["FIT_STEP", "FitHole", "fit_holes", "fit_scene"]
 
 FIT_STEP = 0.25
 """How much the tighter and the wider paper hole differ from the asked gap, in mm."""
-_BETWEEN = 17.0
+_BETWEEN = 20.0
+_AXIS = 5.0
 
 
 class FitHole(Struct, frozen=True):
-    """One paper hole: its letter, its gap per side in mm, its outline with the nose to the left."""
+    """One paper hole: its letter, its gap per side in mm, its outline with the nose to the left.
+
+    `centre` is the middle of the mast in it.
+    """
 
     letter: str
     gap: float
     contour: Contour
+    centre: Vec
+
+    def moved(self, by: Vec) -> FitHole:
+        """Return the hole at another place of the page."""
+        motion = Motion.translation(by)
+        return replace(self, contour=self.contour.moved(motion), centre=motion.apply(self.centre))
 
 
 def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
     """Return the section at the asked gap, and 0.25 mm either side of it, as seen from outside."""
-    lying = Motion.rotation(180.0 - mast.forward.angle, mast.centre)
+    lying = _lying(mast)
     holes = []
     for letter, step in (("A", -FIT_STEP), ("B", 0.0), ("C", FIT_STEP)):
         gap = mast.gap + step
@@ -45,45 +57,84 @@ def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
         except GeometryError:
             continue
         if len(loops) == 1:
-            holes.append(FitHole(letter, gap, loops[0].moved(lying)))
+            holes.append(FitHole(letter, gap, loops[0].moved(lying), mast.centre))
     return tuple(holes)
 
 
-def fit_scene(job: Job, mast: MastFit, holes: tuple[FitHole, ...], remarks: Sequence[Remark]) -> Scene:
-    """Return paper holes one under the other, with their labels."""
+def _lying(mast: MastFit) -> Motion:
+    """The turn that brings the nose to the left."""
+    return Motion.rotation(180.0 - mast.forward.angle, mast.centre)
+
+
+def fit_scene(
+    job: Job, mast: MastFit, plane: Plane, holes: tuple[FitHole, ...], remarks: Sequence[Remark]
+) -> Scene:
+    """Return paper holes one under the other, with their labels; `plane` is that of the mast."""
     items: list[Item] = []
     labels: list[Label] = []
-    loops: list[Contour] = []
-    y = 0.0
-    for hole in holes:
-        box = hole.contour.bounds
-        loop = hole.contour.moved(Motion.translation(Vec(-box.xmin, y - box.ymax)))
-        y -= box.height + _BETWEEN
-        loops.append(loop)
-        items.append(PathMark(loop, Meaning.CUT, name=f"fit {hole.letter}"))
-        labels.append(_label(job, mast, hole, loop))
-    extent = loops[0].bounds
-    for loop in loops[1:]:
-        extent = extent.union(loop.bounds)
+    stacked = _stacked(holes)
+    boxes = [hole.contour.bounds for hole in stacked]
+    for hole in stacked:
+        lines = axis_lines(hole.contour, Vec(-1.0, 0.0), hole.centre, _AXIS)
+        boxes += [line.bounds for line in lines]
+        items += [PathMark(hole.contour, Meaning.CUT, name=f"fit {hole.letter}"), *axis_items(lines)]
+        labels += [_label(job, mast, hole), *axis_labels(lines, NOTE), _side_label(mast, plane, hole)]
+    extent = boxes[0]
+    for box in boxes[1:]:
+        extent = extent.union(box)
     room = Bounds(extent.xmin, extent.ymin, extent.xmax, extent.ymax + _BETWEEN)
     return Scene(
         tuple(items),
         room,
         tuple(labels),
-        waste=tuple(loops),
+        waste=tuple(hole.contour for hole in stacked),
+        upright=True,
         accepted=accepted_section(job, remarks),
         more=(Section("before metal is touched", tuple(_steps(job, mast)), carried=True),),
     )
 
 
-def _label(job: Job, mast: MastFit, hole: FitHole, loop: Contour) -> Label:
+def _stacked(holes: tuple[FitHole, ...]) -> list[FitHole]:
+    """The holes one under the other."""
+    stacked = []
+    y = 0.0
+    for hole in holes:
+        box = hole.contour.bounds
+        stacked.append(hole.moved(Vec(-box.xmin, y - box.ymax)))
+        y -= box.height + _BETWEEN
+    return stacked
+
+
+def _side_label(mast: MastFit, plane: Plane, hole: FitHole) -> Label:
+    """Which side of the mast is which, in the builder's words for the axis that points there."""
+    axes = [(_lying(mast).apply_direction(axis), words) for axis, words in _axes(plane)]
+    way, words = max(axes, key=lambda each: abs(each[0].y))
+    box = hole.contour.bounds
+    up = 1.0 if way.y > 0 else -1.0
+    edge = [
+        segment.point_at(step / 8)
+        for segment in hole.contour.segments
+        for step in range(9)
+        if (segment.point_at(step / 8) - box.centre).y * up > 0.25 * box.height
+    ]
+    edge.sort(key=lambda point: abs(point.x - box.centre.x))
+    return Label(
+        tuple(edge[:8]), ((f"this side {words}",),), NOTE, outwards=Vec(0.4, up), near=False, reach=30.0
+    )
+
+
+def _axes(plane: Plane) -> tuple[tuple[Vec, str], tuple[Vec, str]]:
+    return (plane.x_axis, plane.x_words), (plane.y_axis, plane.y_words)
+
+
+def _label(job: Job, mast: MastFit, hole: FitHole) -> Label:
     step = hole.gap - mast.gap
     how = (
         "the gap asked for"
         if abs(step) < 1e-9
         else f"{both(job, abs(step))} {'less' if step < 0 else 'more'}"
     )
-    box = loop.bounds
+    box = hole.contour.bounds
     places = (Vec(box.centre.x, box.ymax + 1.5), Vec(box.xmin + 20.0, box.ymax + 1.5))
     text = (f"{hole.letter}: gap {both(job, hole.gap)} per side", how)
     return Label(places, (text,), CALLOUT, outwards=Vec(0.0, 1.0), reach=30.0)

@@ -110,7 +110,7 @@ def _fewest(title: str, scene: Scene, fields: Fields, paper: Paper, unit: Unit) 
 def _ways(title: str, scene: Scene, fields: Fields, paper: Paper, unit: Unit) -> list[_Way]:
     ways = []
     longest = replace(fields, part=_part(title, "10-10"))
-    for turn in (0, 90):
+    for turn in (0,) if scene.upright else (0, 90):
         seen, axes = _turned(scene, turn)
         marks = boxed(seen.items)
         for areas in tile_areas(paper, longest, _least_notes(seen), unit):
