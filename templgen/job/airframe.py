@@ -15,6 +15,7 @@ from templgen.job.fields import (
     Node,
     Point,
     PositiveLength,
+    SheetThickness,
     Words,
     empty_list,
 )
@@ -85,7 +86,7 @@ class Skin(Node):
     """The skin that is cut."""
 
     material: Words = Field(description="alloy and temper of the skin", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="thickness of the skin", examples=['"0.032 in"'])
+    thickness: SheetThickness = Field(description="thickness of the skin", examples=['"0.032 in"'])
     room_behind: PositiveLength | None = Field(None, description="free depth behind the skin")
     surface: Literal["upper", "lower", "side"] | None = Field(None, description="which surface the skin is")
 
@@ -177,7 +178,7 @@ class Structure(Node):
     )
     end: Point = Field(alias="to", description="second measured point of the line", examples=["[12.0, 0.0]"])
     material: Words | None = Field(None, description="alloy and temper")
-    thickness: PositiveLength | None = Field(None, description="its sheet thickness", examples=['"0.032 in"'])
+    thickness: SheetThickness | None = Field(None, description="its sheet thickness", examples=['"0.032 in"'])
     flange: bool = Field(True, description="false: no flange lies on the skin")
     flange_width: PositiveLength | None = Field(
         None, description="from the heel to the free flange edge", examples=['"5/8 in"']

@@ -20,6 +20,7 @@ from templgen.job.fields import (
     Point,
     PositiveLength,
     ShapeUse,
+    SheetThickness,
     Words,
     empty_list,
 )
@@ -90,7 +91,7 @@ class Flange(Node):
         None, description="middle of the outline in the mast's frame; default: [0, 0]"
     )
     material: Words = Field(description="alloy and temper of the base plate", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="thickness of the base plate", examples=['"0.040 in"'])
+    thickness: SheetThickness = Field(description="thickness of the base plate", examples=['"0.040 in"'])
     side: FaceSide = Field(description="side of the skin on which the base plate lies", examples=['"inside"'])
     holes: list[HoleSet] = Field(default_factory=empty_list, description="holes of the base plate")
 
@@ -230,7 +231,7 @@ class FlatPart(Node):
         description="its outline", examples=['{ shape = "rectangle", length = "6 in", width = "4 in" }']
     )
     material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="its thickness", examples=['"0.040 in"'])
+    thickness: SheetThickness = Field(description="its thickness", examples=['"0.040 in"'])
     side: FaceSide = Field(description="side of the skin on which it lies", examples=['"inside"'])
     holes: list[HoleSet] = Field(default_factory=empty_list, description="its holes, in its own frame")
 
@@ -250,7 +251,7 @@ class Bracket(Node):
     skin_leg: PositiveLength = Field(description="leg on the skin, to the mold line", examples=['"0.75 in"'])
     bend_radius: PositiveLength = Field(description="inside radius of its bend", examples=['"5/32 in"'])
     material: Words = Field(description="alloy and temper", examples=['"2024-T3 clad"'])
-    thickness: PositiveLength = Field(description="its sheet thickness", examples=['"0.032 in"'])
+    thickness: SheetThickness = Field(description="its sheet thickness", examples=['"0.032 in"'])
     side: Hand = Field(
         description="side of the line's direction on which the bracket stands", examples=['"left"']
     )

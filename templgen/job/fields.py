@@ -24,6 +24,7 @@ from pydantic.json_schema import SkipJsonSchema
 
 from templgen.errors import Location
 from templgen.trade.drills import parse_hole_size
+from templgen.trade.plausible import sheet_doubt
 from templgen.units import Unit, parse_angle, parse_length
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ __all__ = [
     "Point",
     "PositiveLength",
     "ShapeUse",
+    "SheetThickness",
     "Words",
     "empty_dict",
     "empty_list",
@@ -106,6 +108,15 @@ def _length(value: Any, info: ValidationInfo) -> float:
     if not _is_scalar(value):
         raise ValueError('not a length; allowed: 1.5, "1 3/8 in", "3.2 mm"')
     return parse_length(value, _unit(info)).mm
+
+
+def _sheet(value: Any, info: ValidationInfo) -> float:
+    """A length that is asked about where sheet is not so thick; a unit written with it answers."""
+    thickness = _length(value, info)
+    has_unit = isinstance(value, str) and re.search(r"[A-Za-z\"]", value) is not None
+    if thickness > 0 and (doubt := sheet_doubt(thickness, _unit(info), has_unit)):
+        raise ValueError(doubt)
+    return thickness
 
 
 def _diameter(value: Any, info: ValidationInfo) -> float:
@@ -191,6 +202,10 @@ Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEM
 PositiveLength = Annotated[
     float, BeforeValidator(_length), Field(gt=0), WithJsonSchema(_MORE_THAN_NOTHING_SCHEMA)
 ]
+SheetThickness = Annotated[
+    float, BeforeValidator(_sheet), Field(gt=0), WithJsonSchema(_MORE_THAN_NOTHING_SCHEMA)
+]
+"""Thickness of sheet or plate, mm; a number that is none is asked about."""
 Diameter = Annotated[float, BeforeValidator(_diameter), WithJsonSchema(_HOLE_SCHEMA)]
 """Diameter of a plain hole in mm; a drill name is its drill's diameter."""
 HowWell = Annotated[Length, AfterValidator(_how_well), WithJsonSchema(_MORE_THAN_NOTHING_SCHEMA)]

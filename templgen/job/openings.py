@@ -28,6 +28,7 @@ from templgen.job.fields import (
     Point,
     PositiveLength,
     ShapeUse,
+    SheetThickness,
     Words,
     empty_list,
 )
@@ -108,7 +109,7 @@ class OpeningRing(Node):
     """The doubler ring on the inside of the skin."""
 
     material: Words | None = Field(None, description="alloy and temper; default: the skin's")
-    thickness: PositiveLength | None = Field(None, description="default: one gauge heavier than the skin")
+    thickness: SheetThickness | None = Field(None, description="default: one gauge heavier than the skin")
     width: PositiveLength | None = Field(
         None, description="from the clear hole to the ring's outer edge; default: what the rows need"
     )
@@ -160,7 +161,7 @@ class OpeningCover(Node):
         None, description="lying: its edge in the opening's frame, if it does not follow the opening"
     )
     material: Words | None = Field(None, description="alloy and temper; default: the skin's")
-    thickness: PositiveLength | None = Field(None, description="default: the skin's")
+    thickness: SheetThickness | None = Field(None, description="default: the skin's")
     lip: OpeningLip | None = Field(None, description="the bent lip along its straight edges, if it has one")
 
 

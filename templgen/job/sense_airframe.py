@@ -6,6 +6,7 @@ from templgen.errors import JobError, UnitError
 from templgen.job.airframe import FastenerDef, Structure, StructureRivets
 from templgen.job.around import Around, Faults, mention, needs
 from templgen.job.complaints import nearest_drills
+from templgen.job.sizes import size_faults
 from templgen.job.wording import shown
 from templgen.trade.drills import parse_hole_size
 from templgen.units import Unit
@@ -71,6 +72,7 @@ def _drills(kind: FastenerDef, unit: Unit) -> Faults:
             sizes[key] = parse_hole_size(text, unit).diameter_mm
         except UnitError as error:
             yield JobError(f"{key} = {error}", at=kind.where(key), hint=nearest_drills(text, str(error)))
+    yield from size_faults(kind, sizes.get("hole"), unit)
     if len(sizes) == 2 and sizes["pilot"] >= sizes["hole"]:
         message = f"pilot = {shown(kind.pilot)} is not smaller than hole = {shown(kind.hole)}"
         yield JobError(message, at=kind.where("pilot"))

@@ -6,7 +6,6 @@ driven head or strength. What is known nowhere stays None.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Literal, TypeVar
 
@@ -19,13 +18,13 @@ from templgen.layout.faults import SkippedError
 from templgen.shapes.names import unknown
 from templgen.trade.cutters import usual_pilot
 from templgen.trade.drills import HoleSize, parse_hole_size
+from templgen.trade.plausible import own_diameter
 from templgen.trade.rivets import BlindRivet, driven_head, find_solid_rivet, rivet_head, rivet_shear
 from templgen.trade.screws import clearance_hole, find_screw
 from templgen.units import Unit, format_length
 
 __all__ = ["FastenerSpecs"]
 
-_METRIC_SCREW = re.compile(r"[Mm]([0-9]+(?:\.[0-9]+)?)")
 _SAME_MM = 1e-6
 _HEADS = {
     "solid rivet": ("universal", "flush"),
@@ -147,11 +146,8 @@ class FastenerSpecs:
         return _Known(self._own_size(given), sources=("given by the builder",))
 
     def _own_size(self, given: FastenerDef) -> float:
-        """Return the nominal diameter of a size that no table holds: "1/8", "4 mm", "M4"."""
-        metric = _METRIC_SCREW.fullmatch(given.size.strip())
-        if given.kind == "screw" and metric:
-            return float(metric[1])
-        return _located(given, "size", lambda: parse_hole_size(given.size, self._job.unit).diameter_mm)
+        unit = self._job.unit
+        return _located(given, "size", lambda: own_diameter(given.kind, given.size, unit))
 
     def _hole(self, given: FastenerDef, key: str, text: str | None) -> HoleSize:
         if text is None:

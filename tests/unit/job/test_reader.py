@@ -28,7 +28,14 @@ def test_lengths_are_millimetres_and_tables_are_typed() -> None:
 
 def test_a_metric_job() -> None:
     job = read_job_text(
-        edited(('unit = "in"', 'unit = "mm"'), ("[12, 0]", "[300, 0]"), ("width = 0.7", "width = 2"))
+        edited(
+            ('unit = "in"', 'unit = "mm"'),
+            ("[12, 0]", "[300, 0]"),
+            ("width = 0.7", "width = 2"),
+            ("thickness = 0.032 }", "thickness = 0.8 }"),
+            ("thickness = 0.032\n", "thickness = 0.8\n"),
+            ("thickness = 0.040", "thickness = 1"),
+        )
     )
     assert job.structure[0].end == (300.0, 0.0)
     assert job.structure[0].flange_width == pytest.approx(15.875)
