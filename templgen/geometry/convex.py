@@ -120,7 +120,7 @@ def _inner_points(segment: Segment, sagitta: float = SAGITTA) -> list[Vec]:
     if half >= math.pi / 4:
         points = [segment.point_at(t / 8) for t in range(9)]
         half = math.radians(abs(segment.sweep)) / 16
-    middles = [segment.point_at((i + 0.5) / (len(points) - 1)) for i in range(len(points) - 1)]
+    middles = segment.points_at((i + 0.5) / (len(points) - 1) for i in range(len(points) - 1))
     outwards = [segment.centre + (m - segment.centre) / math.cos(half) for m in middles]
     return [segment.start, *outwards]
 

@@ -38,4 +38,4 @@ def _starts(segment: Segment, max_sagitta: float) -> list[Vec]:
         return [segment.start]
     step = 4 * math.asin(math.sqrt(min(max_sagitta / segment.radius, _QUARTER_TURN_SAGITTA) / 2))
     count = max(1, math.ceil(math.radians(abs(segment.sweep)) / step - 1e-9))
-    return [segment.point_at(index / count) for index in range(count)]
+    return segment.points_at(index / count for index in range(count))

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from msgspec import Struct
@@ -129,7 +129,7 @@ def body_of(plate: Plate) -> Body:
 
     One of them lies on the plate's longest straight side: half a ring does not reach over its cut.
     """
-    first = _longest_side(plate) - 90.0
+    first = _longest_side(plate.outline) - 90.0
     normals = [Vec.polar(1.0, first + 360.0 * number / _BODY_SIDES) for number in range(_BODY_SIDES)]
     farthest = plate.reach(normals)
     corners = tangent_polygon(np.array([(n.x, n.y) for n in normals]), farthest)
@@ -139,9 +139,10 @@ def body_of(plate: Plate) -> Body:
     return Body(corners, sides, plate.depth, centre)
 
 
-def _longest_side(plate: Plate) -> float:
-    """The angle of the longest side of the hull round a plate, degrees."""
-    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(plate.outline, 0.1)]))
+@lru_cache(maxsize=64)
+def _longest_side(outline: Contour) -> float:
+    """The angle of the longest side of the hull round an outline, degrees."""
+    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(outline, 0.1)]))
     steps = np.roll(hull, -1, axis=0) - hull
     x, y = steps[np.argmax(np.hypot(steps[:, 0], steps[:, 1]).round(6))]
     return math.degrees(math.atan2(y, x))

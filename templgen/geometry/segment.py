@@ -7,7 +7,7 @@ very flat arcs lose nothing; centre and radius follow from it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -244,15 +244,22 @@ class Arc:
 
         Worked from the chord, not from the centre, so that very flat arcs lose nothing.
         """
-        if t in (0.0, 1.0):
-            return self.start if t == 0.0 else self.end
+        return self.points_at((t,))[0]
+
+    def points_at(self, fractions: Iterable[float]) -> list[Vec]:
+        """Return `point_at` of some fractions."""
         half = math.radians(self.sweep) / 2
-        factor, turn = math.sin(t * half) / math.sin(half), (t - 1) * half
-        chord, cosine, sine = self.end - self.start, math.cos(turn) * factor, math.sin(turn) * factor
-        return Vec(
-            self.start.x + cosine * chord.x - sine * chord.y,
-            self.start.y + sine * chord.x + cosine * chord.y,
-        )
+        (x, y), whole = (self.start.x, self.start.y), math.sin(half)
+        across, along = self.end.x - x, self.end.y - y
+        found: list[Vec] = []
+        for t in fractions:
+            if t in (0.0, 1.0):
+                found.append(self.start if t == 0.0 else self.end)
+                continue
+            factor, turn = math.sin(t * half) / whole, (t - 1) * half
+            cosine, sine = math.cos(turn) * factor, math.sin(turn) * factor
+            found.append(Vec(x + cosine * across - sine * along, y + sine * across + cosine * along))
+        return found
 
     def tangent_at(self, t: float) -> Vec:
         """Return the unit vector along the arc at fraction ``t`` of the length."""
