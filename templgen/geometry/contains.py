@@ -37,10 +37,11 @@ def locate(point: Vec, contour: Contour) -> Side:
     if not contour.bounds.near_point(point, CONTACT):
         return Side.OUTSIDE
     # only a segment whose box is near can be touched
-    near = (segment for segment in contour.segments if segment.bounds.near_point(point, CONTACT))
+    near = [segment for segment in contour.segments if segment.bounds.near_point(point, CONTACT)]
     if any(point_segment(point, segment).distance <= CONTACT for segment in near):
         return Side.ON
-    winding = sum(_chord_turns(point, s) + _cap_turns(point, s) for s in contour.segments)
+    # what lies between an arc and its chord lies in the arc's box
+    winding = sum(_chord_turns(point, s) for s in contour.segments) + sum(_cap_turns(point, s) for s in near)
     return Side.INSIDE if winding else Side.OUTSIDE
 
 
