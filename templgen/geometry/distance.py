@@ -81,7 +81,11 @@ def segment_segment(a: Segment, b: Segment) -> Nearest:
 
 def point_contour(point: Vec, contour: Contour) -> Nearest:
     """Return the shortest connection of a point (a) and the line of a contour (b)."""
-    return min((point_segment(point, segment) for segment in contour.segments), key=_length)
+    best = point_segment(point, contour.segments[0])
+    for segment in contour.segments[1:]:
+        if segment.bounds.near_point(point, best.distance):
+            best = min(best, point_segment(point, segment), key=_length)
+    return best
 
 
 def contour_contour(a: Contour, b: Contour) -> Nearest:
