@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from msgspec import Struct
 
 from templgen.drawing import Anchor, Item, Meaning, PathMark
@@ -78,11 +80,20 @@ def _role(head: Head, area: Bounds) -> tuple[list[Item], str]:
     y = area.ymax - pitch_of(CALLOUT)
     if head.stop:
         return [*items, *_stamp(head.stop, area.xmin, y, area.width)], head.detail
-    lines = wrap(head.detail, area.width, NOTE)
-    room = int((y - area.ymin) / pitch_of(NOTE))
-    for count, line in enumerate(lines[:room]):
+    said, unsaid = _sentences(head.detail, area.width, int((y - area.ymin) / pitch_of(NOTE)))
+    for count, line in enumerate(wrap(said, area.width, NOTE)):
         items.append(words(line, area.xmin, y - NOTE - 0.3 - count * pitch_of(NOTE), NOTE))
-    return items, " ".join(lines[room:])
+    return items, unsaid
+
+
+def _sentences(text: str, width: float, room: int) -> tuple[str, str]:
+    """As many whole sentences as fit into `room` lines, and the rest: none goes on elsewhere."""
+    sentences = re.split(r"(?<=\.)\s+", text)
+    for count in range(len(sentences), 0, -1):
+        said = " ".join(sentences[:count])
+        if len(wrap(said, width, NOTE)) <= room:
+            return said, " ".join(sentences[count:])
+    return "", text
 
 
 def _stamp(reason: str, x: float, top: float, width: float) -> list[Item]:
