@@ -8,6 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from templgen.drawing import Item, LineMark, Meaning
+from templgen.drawing.font import text_width
 from templgen.geometry import Bounds, Line, Vec
 from templgen.sheets.lettering import CALLOUT, LEAST, NOTE, TITLE, pitch_of, words, wrap
 
@@ -17,6 +18,7 @@ WIDEST = 180.0
 """A title block is at most this wide, in mm (ISO 7200)."""
 _NARROW = 120.0
 _PAD = 1.5
+_WHOLE = 2 * _PAD + 0.1
 
 
 class Fields(Struct, frozen=True):
@@ -44,12 +46,13 @@ class _Cell(Struct, frozen=True):
     value: str
     share: float
     size: float = NOTE
+    whole: bool = False
 
 
 def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
     title, part = _Cell("Title", fields.title, 112.0, TITLE), _Cell("Part", fields.part, 68.0, CALLOUT)
     material, aircraft = _Cell("Material", fields.material, 64.0), _Cell("Aircraft", fields.aircraft, 44.0)
-    job, digest = _Cell("Job file", fields.job, 38.0), _Cell("Digest", fields.digest, 34.0)
+    job, digest = _Cell("Job file", fields.job, 38.0), _Cell("Digest", fields.digest, 34.0, whole=True)
     hand, date = _Cell("Hand", fields.hand, 16.0), _Cell("Date", fields.date, 28.0)
     revision, drawn = _Cell("Revision", fields.revision, 18.0), _Cell("Drawn by", fields.drawn_by, 32.0)
     sheet, scale = _Cell("Sheet", fields.sheet, 20.0), _Cell("Scale", fields.scale, 13.0)
@@ -70,8 +73,14 @@ def _rows(fields: Fields, width: float) -> list[list[_Cell]]:
 
 
 def _widths(row: Sequence[_Cell], width: float) -> list[float]:
+    """By their shares; a value that stays `whole` has what it needs, the others share what is left."""
     total = sum(cell.share for cell in row)
-    return [cell.share / total * width for cell in row]
+    shared = [cell.share / total * width for cell in row]
+    least = [text_width(cell.value, cell.size) + _WHOLE if cell.whole else 0.0 for cell in row]
+    fixed = [need if need > wide else None for need, wide in zip(least, shared, strict=True)]
+    left = width - sum(each for each in fixed if each is not None)
+    free = sum(cell.share for cell, each in zip(row, fixed, strict=True) if each is None)
+    return [cell.share / free * left if each is None else each for cell, each in zip(row, fixed, strict=True)]
 
 
 def _value_lines(cell: _Cell, width: float) -> list[str]:
