@@ -24,7 +24,8 @@ LEADER = "leader"
 """Name of the paths that are leaders."""
 
 _ARROW = 2.0
-_LEADER_GAP = 0.7
+_LEADER_GAP = 0.9
+_TOUCHES = 1e-6
 _INSET = 6.0
 _FRAME = 2.2
 _SHORT = 2
@@ -219,8 +220,16 @@ def _drawn(label: Label, lines: tuple[str, ...], found: _Try) -> tuple[Item, ...
             y = top - pitch_of(label.height) * number
             items.append(words(line, x, y, label.height, found.anchor, bold=label.bold))
     if found.leader is not None:
-        items += leader_marks(found.leader, 0.0 if label.framed else _LEADER_GAP)
+        items += leader_marks(found.leader, 0.0 if label.framed else _gap_before(found.leader, box))
     return tuple(items)
+
+
+def _gap_before(leader: Line, box: Bounds) -> float:
+    """Where a leader stops before its words: square to the side that it meets, or it runs along into them."""
+    way, end = leader.direction, leader.end
+    beside = min(abs(end.x - box.xmin), abs(end.x - box.xmax)) < _TOUCHES
+    across = abs(way.x) if beside else abs(way.y)
+    return min(_LEADER_GAP / max(across, _TOUCHES), max(_LEADER_GAP, leader.length - 1.25 * _ARROW))
 
 
 def _frame(box: Bounds) -> Item:
