@@ -10,6 +10,7 @@ from templgen.drawing import Item, LineMark, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Side, Vec, locate
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Cutout, MastFit
+from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatBend
 from templgen.sheets.blanks import Blank, cut_holes, place_in_flat
 from templgen.sheets.edges import edge_items, edge_labels
@@ -20,7 +21,7 @@ from templgen.sheets.marks import bend_ticks
 from templgen.sheets.mast_marks import reference_items, reference_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
+from templgen.sheets.remarks import Remark, accepted_section, finding_labels, nearest_on, remark_section
 from templgen.sheets.scene import Scene, Section
 from templgen.trade.bending import sight_line
 
@@ -44,7 +45,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
     labels += [label for mast, cut in masts for label in reference_labels(mast, cut, _has_bore(blank, mast))]
     labels += edge_labels(job, blank.trims, extent)
-    labels += finding_labels(own, lambda finding: place_in_flat(blank, finding))
+    labels += finding_labels(own, lambda finding: _shown_at(blank, finding))
     return Scene(
         tuple(items),
         extent,
@@ -65,6 +66,18 @@ def _masts_on(assembly: Assembly, blank: Blank) -> list[tuple[MastFit, bool]]:
     """The masts that stand on a plate, and whether the plate has their cutout itself."""
     cut = {cutout.name for cutout in blank.cutouts}
     return [(mast, mast.cutout in cut) for mast in assembly.masts if mast.flange_face == blank.face.name]
+
+
+def _shown_at(blank: Blank, finding: Finding) -> Vec | None:
+    """Where a finding stands on the metal of a blank; one beside it or in an opening at its edge."""
+    place = place_in_flat(blank, finding)
+    if place is None:
+        return None
+    outer = blank.pattern.outline.outer
+    openings = [contour for contour in blank.contours if contour is not outer]
+    on_metal = locate(place, outer) is not Side.OUTSIDE
+    on_metal &= all(locate(place, contour) is not Side.INSIDE for contour in openings)
+    return place if on_metal else nearest_on(place, blank.contours)
 
 
 def _has_bore(blank: Blank, mast: MastFit) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
-from templgen.geometry import Vec
+from templgen.geometry import Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.sheets.facts import both, listed, ranges
@@ -20,6 +20,7 @@ __all__ = [
     "accepted_blocks",
     "accepted_section",
     "finding_labels",
+    "nearest_on",
     "open_remarks",
     "remark_blocks",
     "remark_section",
@@ -28,6 +29,7 @@ __all__ = [
 ]
 
 _TOGETHER = 0.5
+_STEPS = 360
 _SHOWN = (Verdict.FAIL, Verdict.DOUBTFUL, Verdict.NOT_CHECKED, Verdict.TOLD)
 
 
@@ -89,6 +91,17 @@ def finding_labels(remarks: Iterable[Remark], place_of: Callable[[Finding], Vec 
         Label((at,), ((ranges(numbers),),), NOTE, 0.6, near=False, bold=True, framed=True)
         for at, numbers in found
     ]
+
+
+def nearest_on(place: Vec, contours: Iterable[Contour]) -> Vec:
+    """Return the point of some outlines that is nearest to a place.
+
+    A finding in what is cut away is shown there: a leader that points into an opening points at nothing.
+    """
+    found = [
+        contour.point_at(contour.length * step / _STEPS)[0] for contour in contours for step in range(_STEPS)
+    ]
+    return min(found, key=place.distance_to, default=place)
 
 
 def remark_blocks(job: Job, remarks: Sequence[Remark], *, in_full: bool) -> list[Block]:

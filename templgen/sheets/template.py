@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from templgen.drawing import Item, Meaning, PathMark
-from templgen.geometry import Bounds, Line, Vec
+from templgen.geometry import Bounds, Line, Side, Vec, locate
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.layout.finding import Finding
@@ -27,7 +27,7 @@ from templgen.sheets.lettering import CALLOUT, NOTE
 from templgen.sheets.mast_marks import axis_items, axis_labels, axis_lines
 from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.placement import Label
-from templgen.sheets.remarks import Remark, accepted_section, finding_labels, remark_section
+from templgen.sheets.remarks import Remark, accepted_section, finding_labels, nearest_on, remark_section
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.sliding import sliding_words
 from templgen.sheets.steps import template_steps
@@ -50,7 +50,7 @@ def template_scene(
             *_labels(job, assembly, group, box, extent.centre),
             *aligned_labels(assembly, extent),
             *named_rivet_labels(assembly, group, extent),
-            *finding_labels(own, lambda finding: _place_in(finding, extent)),
+            *finding_labels(own, lambda finding: _place_in(finding, extent, group)),
         ),
         structure_runs(assembly),
         rivet_targets(assembly),
@@ -110,10 +110,14 @@ def _rough_items(job: Job, assembly: Assembly, group: Group) -> list[Item]:
     ]
 
 
-def _place_in(finding: Finding, extent: Bounds) -> Vec | None:
+def _place_in(finding: Finding, extent: Bounds, group: Group) -> Vec | None:
+    """Where a finding stands on the sheet; one in a cutout at its edge."""
     place = finding.place
     if place is None or finding.plane != SKIN_PLANE or not extent.grown(2.0).contains(place):
         return None
+    for cutout in group.cutouts:
+        if locate(place, cutout.contour) is Side.INSIDE:
+            return nearest_on(place, (cutout.contour,))
     return place
 
 
