@@ -10,7 +10,7 @@ from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.sheets.edges import can_butt
 from templgen.sheets.extent import aligned_targets
-from templgen.sheets.facts import both, listed
+from templgen.sheets.facts import both, listed, one
 from templgen.sheets.groups import Group
 
 __all__ = ["sliding_words"]
@@ -32,7 +32,8 @@ def sliding_words(
     mark, at = _mark(group)
     along = (at - line.start).dot(line.direction)
     way = "before" if along < 0 else "from"
-    yield f"Along {structure}: {mark} stands {both(job, abs(along))} {way} the first point of its line"
+    first = f"its first measured point (x {one(job, measured.start[0])}, y {one(job, measured.start[1])})"
+    yield f"Along {structure}: {mark} stands {both(job, abs(along))} {way} {first}"
     rivets = [
         each.name
         for each in assembly.fasteners

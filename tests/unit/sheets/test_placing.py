@@ -114,7 +114,8 @@ def test_a_paper_laid_inside_is_cut_where_it_stops_and_not_at_the_set_back() -> 
 @pytest.mark.parametrize("text", [INSIDE, NO_RIVETS], ids=["with rivets", "without"])
 def test_a_paper_laid_inside_says_where_it_stands_along_the_rib(text: str) -> None:
     said = words_of(text)
-    assert "Along rib 9: hole 2 stands 3.800 in (96.52 mm) from the first point of its line." in said
+    first = "its first measured point (x 0.000 in, y 0.000 in)"
+    assert f"Along rib 9: hole 2 stands 3.800 in (96.52 mm) from {first}." in said
     assert ("tick the edge square off R" in said) == (text == INSIDE)
     assert "Along rib 9" not in words_of(BESIDE_RIB)
 
