@@ -180,7 +180,7 @@ class _Job:
         self.path = path
         self.judged: Judged = check_job(path)
         self.unit: Unit = self.judged.job.unit
-        self._sheets: dict[str, tuple[Sheet, ...]] = {}
+        self._sheets: dict[tuple[str, bool], tuple[Sheet, ...]] = {}
 
     def wanted(self, code: SheetCode, seen: Sighted) -> tuple[Wanted, str, str]:
         """What must come out right on the sheet that a code names, words for it, and its paper.
@@ -209,7 +209,7 @@ class _Job:
         """All sheets on the paper on which the sheet of a code looks as it was seen, and that paper."""
         own = self.judged.job.paper
         for paper in (own, *(name for name in _PAPERS if name != own)):
-            sheets = self._on(paper)
+            sheets = self._on(paper, code.corrected)
             if code.sheet <= len(sheets) and _shows(sheets[code.sheet - 1], code, self.unit):
                 return sheets, code.sheet, paper
         raise ScanError(
@@ -218,21 +218,28 @@ class _Job:
             "without --job it is judged by its crosses"
         )
 
-    def _on(self, paper: str) -> tuple[Sheet, ...]:
+    def _on(self, paper: str, corrected: bool) -> tuple[Sheet, ...]:
+        """All sheets on a paper; the words of a correction take room, and may turn a page."""
+        from templgen.drawing import Correction
         from templgen.errors import PaperTooSmallError
         from templgen.sheets import build_sheets
         from templgen.trade.paper import find_paper
 
-        if paper not in self._sheets:
+        if (paper, corrected) not in self._sheets:
             judged = self.judged
             try:
                 made = build_sheets(
-                    judged.job, judged.assembly, judged.findings, find_paper(paper), many_pages=True
+                    judged.job,
+                    judged.assembly,
+                    judged.findings,
+                    find_paper(paper),
+                    Correction(1.0, 1.0, 0.0, "printer", 1) if corrected else None,
+                    many_pages=True,
                 )
             except PaperTooSmallError:
                 made = ()
-            self._sheets[paper] = made
-        return self._sheets[paper]
+            self._sheets[paper, corrected] = made
+        return self._sheets[paper, corrected]
 
 
 def _shows(sheet: Sheet, code: SheetCode, unit: Unit) -> bool:

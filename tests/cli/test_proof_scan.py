@@ -11,6 +11,7 @@ from PIL import Image
 
 from templgen.build.demo import demo_job
 from templgen.cli import run
+from templgen.drawing import Correction
 from tests.unit.proof.pictures import Camera, Damage, Print, Scanner, Taken, photographed, raster, scanned
 
 SCANNER = Scanner(dpi=200, x=1.004, y=0.996)
@@ -142,3 +143,15 @@ def test_a_sheet_on_paper_with_another_margin_is_refused_with_the_true_reason(
     code, out, _ = _run(capsys, str(tmp_path / "page.png"))
     assert code == 4
     assert "judged without the job" in out
+
+
+def test_a_corrected_sheet_is_found_in_its_job_though_its_page_is_turned(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The words of the correction take room: the demo's template lies on its side with them, without not."""
+    corrected = raster(200, 1, Correction(0.998, 1.002, 0.0, "garage", 1))
+    assert (corrected.width > corrected.height) != (raster(200).width > raster(200).height)
+    scan = _file(tmp_path, "corrected.png", scanned(corrected, Print(), SCANNER, Damage()))
+    code, out, _ = _run(capsys, scan, "--job", JOB)
+    assert code == 4
+    assert "Template: mast (Letter, on its side)" in out
