@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from templgen.geometry import Motion, Vec
-from templgen.layout.assembly import Assembly
+from templgen.layout.assembly import Assembly, TrimEdge
 from tests.unit.layout.jobs import faults, head, laid, mast, near, rib
 
 TRIM = """
@@ -85,9 +85,19 @@ def test_the_face_the_paper_lies_on_changes_no_metal() -> None:
     outside, inside = laid(head() + FEATURES), laid(head(laid_on="inside") + FEATURES)
     same = replace(inside, laid_on="outside", notes=outside.notes, targets=outside.targets)
     assert same.fasteners == outside.fasteners
-    assert same.faces == outside.faces
     assert same.cutouts == outside.cutouts
-    assert same.trims == outside.trims
+    for ours, theirs in ((same.faces, outside.faces), (_by_face(same), _by_face(outside))):
+        assert {name: ours[name] for name in ours if name != "paper"} == {
+            name: theirs[name] for name in theirs if name != "paper"
+        }
+
+
+def _by_face(assembly: Assembly) -> dict[str, list[TrimEdge]]:
+    """The trims of each face; the paper's own depend on the line it stops at, inside the web, outside none."""
+    found: dict[str, list[TrimEdge]] = {}
+    for trim in assembly.trims:
+        found.setdefault(trim.face, []).append(trim)
+    return found
 
 
 def test_words_of_one_hand_are_refused_on_the_other() -> None:
