@@ -93,7 +93,7 @@ def test_the_face_the_paper_lies_on_changes_no_metal() -> None:
 
 
 def _by_face(assembly: Assembly) -> dict[str, list[TrimEdge]]:
-    """The trims of each face; the paper's own depend on the line it stops at, inside the web, outside none."""
+    """The trims of each face; inside, the paper's own end where it stops at the web."""
     found: dict[str, list[TrimEdge]] = {}
     for trim in assembly.trims:
         found.setdefault(trim.face, []).append(trim)
