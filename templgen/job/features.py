@@ -271,7 +271,10 @@ class TrimLine(Node):
     structure: str = Field(description="the structure whose line is cut along", examples=['"rib 7"'])
     line: LineIs = Field("web face", description="which line of it")
     set_back: Length = Field(
-        description="how far from that line the new edge stays, towards the part that is kept; paper laid inside is cut on the line itself",
+        description=(
+            "how far from that line the new edge stays, towards the part that is kept; paper laid inside is "
+            "cut on the line itself"
+        ),
         examples=['"1/32 in"'],
     )
     angle: Angle = Field(
