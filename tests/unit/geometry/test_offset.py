@@ -7,7 +7,7 @@ import math
 import pytest
 
 from templgen.errors import GeometryError
-from templgen.geometry import Arc, Contour, Line, Region, Vec, offset_contour, offset_region
+from templgen.geometry import Arc, Contour, Line, Region, Vec, fillet, offset_contour, offset_region
 from tests.properties.strategies import DUMBBELL, HOOK, SLOT
 
 ELBOW = Contour.polygon([Vec(0, 0), Vec(20, 0), Vec(20, 8), Vec(8, 8), Vec(8, 20), Vec(0, 20)])
@@ -158,3 +158,20 @@ def test_zero_angle_tips() -> None:
 def test_refused(contour: Contour, distance: float, text: str) -> None:
     with pytest.raises(GeometryError, match=text):
         offset_contour(contour, distance)
+
+
+@pytest.mark.parametrize("distance", [7.5, -2.5])
+@pytest.mark.parametrize("corner", [0.0, 3.0])
+@pytest.mark.parametrize("bulge", [0.0, 0.1])
+def test_a_convex_outline_is_joined_as_the_general_way_joins_it(
+    distance: float, corner: float, bulge: float
+) -> None:
+    """An opening in its middle, far from its edge, has it go the general way."""
+    bowed = Contour.from_bulges([Vec(0, 0), Vec(90, 10), Vec(70, 60), Vec(10, 50)], [bulge] * 4, closed=True)
+    outline = fillet(bowed, [corner] * 4) if corner else bowed
+    with_opening = Region(outline, (Contour.circle(Vec(42, 30), 0.5),))
+    (joined,), (general,) = offset_region(Region(outline), distance), offset_region(with_opening, distance)
+    assert len(joined.outer.segments) == len(general.outer.segments)
+    for one, other in zip(joined.outer.segments, general.outer.segments, strict=True):
+        assert one.start.distance_to(other.start) < 1e-9
+        assert one.midpoint.distance_to(other.midpoint) < 1e-9
