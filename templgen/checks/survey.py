@@ -16,11 +16,13 @@ from templgen.checks.neighbours import Pairs, near_pairs_of
 from templgen.checks.rule import Subject
 from templgen.geometry import Vec, points_to_segments
 from templgen.layout.assembly import Assembly, Cutout, Face, Fastener, Part
+from templgen.layout.work.works import closing_order
 from templgen.trade.limits import limit
 
 if TYPE_CHECKING:
     from templgen.geometry.plate import Bay
     from templgen.job.model import Acceptance
+    from templgen.layout.work.order import Ordered
 
 __all__ = ["Survey"]
 
@@ -54,6 +56,11 @@ class Survey:
     @cached_property
     def _numbered(self) -> NumberedHoles:
         return holes_of(self.assembly.fasteners)
+
+    @cached_property
+    def work_order(self) -> Ordered:
+        """All work in an order in which each has its access, and what has lost it."""
+        return closing_order(self.assembly)
 
     @property
     def holes(self) -> Holes:

@@ -27,7 +27,6 @@ from templgen.layout.work.access import HAND, OUTSIDE, access_words, lies_inside
 from templgen.layout.work.marks import listed
 from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.order import Lost, order_works
-from templgen.layout.work.works import closing_order
 from templgen.trade.source import Source
 
 DERIVED = Source("the order and the access of the work", derived=True)
@@ -39,7 +38,7 @@ def check(survey: Survey) -> Iterator[Finding]:
     if not closings:
         yield RULE.not_applicable("the job names no closing")
         return
-    ordered = closing_order(survey.assembly)
+    ordered = survey.work_order
     grouped: dict[tuple[str, str], list[Lost]] = {}
     for lost in ordered.lost:
         behind = _parts_behind(survey, lost)

@@ -18,7 +18,6 @@ from templgen.checks.words import counted
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.order import Ring, order_works
-from templgen.layout.work.works import closing_order
 from templgen.trade.source import Source
 
 DERIVED = Source("the order of the work", derived=True)
@@ -30,7 +29,7 @@ def check(survey: Survey) -> Iterator[Finding]:
     if not assembly.closings and not assembly.tasks:
         yield RULE.not_applicable("the job names no closing and no task")
         return
-    ordered = closing_order(assembly)
+    ordered = survey.work_order
     told = {frozenset(work.key for work in ring.works): ring for ring in ordered.rings}
     yield from (_told(ring) for ring in told.values())
     if not told:
