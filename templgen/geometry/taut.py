@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cached_property
-from itertools import combinations, pairwise
+from itertools import accumulate, combinations, pairwise
 
 import numpy as np
 from msgspec import Struct
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.sampling import EdgePlaces
+from templgen.geometry.segment import Line
 from templgen.geometry.vector import Vec
 
 __all__ = ["Gate", "Point3", "TautLine", "taut_line"]
@@ -48,6 +49,13 @@ class Gate(Struct, frozen=True, dict=True):
         along = np.linspace(0.0, self.edge.length, _LOOKS, endpoint=False)
         return along, self.edge.points(along)
 
+    @cached_property
+    def sides(self) -> tuple[tuple[float, Line], ...]:
+        """Its straight sides, each with the distance along the edge at which it begins, mm."""
+        segments = self.opening.segments
+        begins = accumulate((segment.length for segment in segments), initial=0.0)
+        return tuple((at, each) for at, each in zip(begins, segments, strict=False) if isinstance(each, Line))
+
 
 class TautLine(Struct, frozen=True):
     """Its length (mm), and its corners with both ends."""
@@ -64,9 +72,12 @@ def taut_line(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     it passes all gates. Else the answer is the shortest of the lines that bend round two edges or more and
     pass the others.
     """
-    missed = [gate for gate in gates if not _passes(_over_edges(start, end, ()), gate)]
+    straight = _line((start, end))
+    missed = [gate for gate in gates if not _passes(straight, gate)]
+    if not missed:
+        return straight
     more = [touched for count in range(2, len(gates) + 1) for touched in combinations(gates, count)]
-    for choices in ([()], [(gate,) for gate in missed], more):
+    for choices in ([(gate,) for gate in missed], more):
         lines = [(_over_edges(start, end, touched), touched) for touched in choices]
         found = [line for line, touched in lines if all(_passes(line, g) for g in gates if g not in touched)]
         if found:
@@ -83,17 +94,43 @@ def _passes(line: TautLine, gate: Gate) -> bool:
 
 
 def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
-    """The shortest line that bends round the edge of each of some gates."""
+    """The shortest line that bends round the edge of each of some gates, one or more."""
     steps = [gate.edge.length / _LOOKS for gate in gates]
     best = _shortest(start, end, [(*gate.looks, gate.z) for gate in gates])
-    while steps and max(steps) > _STEP:
+    while max(steps) > _STEP:
         # the best lies within two looks of the best look
+        on_side = _on_side(start, end, gates[0], best[0], 2 * steps[0]) if len(gates) == 1 else None
+        if on_side is not None:
+            best = [on_side]
+            break
         places = [at + 2 * step * _AROUND for at, step in zip(best, steps, strict=True)]
         steps = [4 * step / _NEARER for step in steps]
         nearer = zip(gates, places, strict=True)
         best = _shortest(start, end, [(along, gate.edge.points(along), gate.z) for gate, along in nearer])
     bends = [(gate.opening.point_at(at)[0], gate.z) for gate, at in zip(gates, best, strict=True)]
-    corners = (start, *bends, end)
+    return _line((start, *bends, end))
+
+
+def _on_side(start: Point3, end: Point3, gate: Gate, at: float, within: float) -> float | None:
+    """The place of the shortest line over one straight side that has all places `within` of one, in mm along
+    the edge; None where no side has. Such a line meets both parts of the side at one angle, as light does."""
+    first = (at - within) % gate.edge.length
+    for begins, side in gate.sides:
+        if begins <= first and first + 2 * within <= begins + side.length:
+            (one, one_off), (other, other_off) = (_beside(side, gate.z, each) for each in (start, end))
+            off = one_off + other_off
+            place = begins + (one * other_off + other * one_off) / off if off else first + within
+            return min(max(place, first), first + 2 * within)
+    return None
+
+
+def _beside(side: Line, z: float, place: Point3) -> tuple[float, float]:
+    """How far along a side at a depth a place lies, and how far off, mm."""
+    away = place[0] - side.start
+    return side.direction.dot(away), math.hypot(side.direction.cross(away), place[1] - z)
+
+
+def _line(corners: tuple[Point3, ...]) -> TautLine:
     return TautLine(math.fsum(_apart(a, b) for a, b in pairwise(corners)), corners)
 
 
