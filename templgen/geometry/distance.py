@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -71,12 +72,9 @@ def point_segment(point: Vec, segment: Segment) -> Nearest:
 
 def segment_segment(a: Segment, b: Segment) -> Nearest:
     """Return the shortest connection of two segments; 0 where they meet."""
-    for place in intersections(a, b):
-        return Nearest(0.0, place, place)
-    candidates = [point_segment(a.start, b), point_segment(a.end, b)]
-    candidates += [point_segment(b.start, a).reversed(), point_segment(b.end, a).reversed()]
-    candidates += [Nearest.between(on_a, on_b) for on_a in _normal_feet(a, b) for on_b in _normal_feet(b, a)]
-    return min(candidates, key=_length)
+    found = _nearer(a, b, math.inf)
+    assert found is not None  # noqa: S101 - ends have a distance
+    return found
 
 
 def point_contour(point: Vec, contour: Contour) -> Nearest:
@@ -97,8 +95,16 @@ def contour_contour(a: Contour, b: Contour) -> Nearest:
 
 def contours_apart(a: Contour, b: Contour, within: float) -> float:
     """Return the least distance of the lines of two contours, mm; `within` where it is not less than that."""
-    found = _nearest_of(a.segments, b.segments, within)
-    return within if found is None else found.distance
+    box = a.bounds
+    others = sorted(((box.distance_to(other.bounds), other) for other in b.segments), key=itemgetter(0))
+    for least, other in others:
+        if least >= within:
+            break
+        for one in a.segments:
+            if one.bounds.distance_to(other.bounds) < within:
+                found = _nearer(one, other, within)
+                within = within if found is None else found.distance
+    return within
 
 
 def point_region_edge(point: Vec, region: Region) -> Nearest:
@@ -173,7 +179,29 @@ def _nearest_of(a: Sequence[Segment], b: Sequence[Segment], within: float) -> Ne
     for least, i, j in sorted(pairs):
         if least >= within:
             break
-        found = segment_segment(a[i], b[j])
+        found = _nearer(a[i], b[j], within)
+        if found is not None:
+            best, within = found, found.distance
+    return best
+
+
+def _nearer(a: Segment, b: Segment, within: float) -> Nearest | None:
+    """The shortest connection of two segments, None where it is not shorter than `within`.
+
+    An end is measured only to a segment whose box comes as near as that.
+    """
+    for place in intersections(a, b):
+        return Nearest(0.0, place, place) if within > 0.0 else None
+    best: Nearest | None = None
+    for point, segment in ((a.start, b), (a.end, b), (b.start, a), (b.end, a)):
+        if segment.bounds.near_point(point, within):
+            found = point_segment(point, segment)
+            if found.distance < within:
+                best, within = found if segment is b else found.reversed(), found.distance
+    if isinstance(a, Line) and isinstance(b, Line):
+        return best
+    for on_a, on_b in ((one, other) for one in _normal_feet(a, b) for other in _normal_feet(b, a)):
+        found = Nearest.between(on_a, on_b)
         if found.distance < within:
             best, within = found, found.distance
     return best
