@@ -66,6 +66,8 @@ def _borders(survey: Survey, face: Face) -> list[Segment]:
 
 def _words(survey: Survey, face: Face, fastener: Fastener, over: float, off: bool) -> tuple[str, str]:
     name, part = hole_name(fastener), survey.part_of(face)
+    if over <= 0:  # it is on the metal, and only doubt can take it over the edge
+        return f"{name} in {face.name}: {both(-over)} of metal from its rim to the edge", ""
     where = "lies off the metal of" if off else "cuts the edge of"
     message = f"{name} {where} {face.name}: {both(over)} of the hole too far out"
     move = f"move it {_inwards(fastener, over)}"
