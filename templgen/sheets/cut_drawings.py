@@ -40,9 +40,7 @@ def _drawing(job: Job, blank: Blank, accepted: Sequence[Finding]) -> Drawing:
     name = blank.part.name
     items: list[Item] = [PathMark(contour, Meaning.CUT, name=name) for contour in blank.contours]
     for hole in cut_holes(blank):
-        items.append(
-            CircleMark(hole.at, hole.fastener.spec.hole / 2, Meaning.HOLE, name=str(hole.fastener.number))
-        )
+        items.append(CircleMark(hole.at, hole.diameter / 2, Meaning.HOLE, name=str(hole.fastener.number)))
     for bend in blank.pattern.bends:
         items += [LineMark(line, Meaning.BEND) for line in bend.tangents]
     corner = origin_of(blank) - Vec(0.0, _BELOW + CALLOUT)

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from templgen.geometry import Bounds
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, MastFit, TrimEdge
+from templgen.sheets.holes import in_face
 
 __all__ = ["Group", "groups_of"]
 
@@ -83,8 +84,8 @@ def _holds(outer: Bounds, inner: Bounds) -> bool:
 
 def _marks(assembly: Assembly, names: set[str]) -> tuple[tuple[Cutout, ...], tuple[Fastener, ...]]:
     cutouts = tuple(c for c in assembly.cutouts if c.feature in names and "skin" in c.faces)
-    fasteners = tuple(f for f in assembly.fasteners if f.feature in names and not f.exists and _in_skin(f))
-    return cutouts, fasteners
+    drilled = (f for f in assembly.fasteners if f.feature in names and not f.exists and _in_skin(f))
+    return cutouts, tuple(in_face(f, "skin") for f in drilled)
 
 
 def _plates(

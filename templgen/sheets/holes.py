@@ -5,21 +5,63 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from msgspec.structs import replace
+
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Fastener
-from templgen.sheets.facts import both, drill_words, fastener_words, head_words, numbers
+from templgen.sheets.facts import both, drill_words, fastener_words, head_words, numbers, one
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, hole_marks
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.scene import Section
+from templgen.trade.drills import parse_hole_size
 
-__all__ = ["hole_blocks", "hole_items", "hole_labels", "hole_meaning", "hole_sections", "memory_blocks"]
+__all__ = [
+    "hole_blocks",
+    "hole_items",
+    "hole_labels",
+    "hole_meaning",
+    "hole_sections",
+    "in_face",
+    "memory_blocks",
+    "other_holes_words",
+]
 
 
 _MANY = 20
+
+
+def in_face(fastener: Fastener, face: str) -> Fastener:
+    """Return a fastener as the sheet of one face shows it: with the final hole that it has in that face."""
+    if not fastener.other_holes:
+        return fastener
+    diameter = fastener.hole_in(face)
+    if diameter == fastener.spec.hole:
+        return replace(fastener, other_holes=())
+    spec = replace(fastener.spec, hole=diameter, drill=_drill_name(diameter))
+    return replace(fastener, spec=spec, other_holes=())
+
+
+def other_holes_words(job: Job, fastener: Fastener) -> str:
+    """Return the faces whose final hole is another than the spec's, with that hole; "" if there is none."""
+    found: dict[float, list[str]] = {}
+    for face, diameter in fastener.other_holes:
+        found.setdefault(diameter, []).append(face)
+    told = []
+    for diameter, faces in found.items():
+        drill = _drill_name(diameter)
+        size = one(job, diameter)
+        told.append(f"in {' and '.join(faces)} final {f'{drill}, {size}' if drill else size}")
+    return "; ".join(told)
+
+
+def _drill_name(diameter: float) -> str:
+    """The drill of a diameter (mm); "" where none has it."""
+    drill = parse_hole_size(f"{diameter:.10f} mm", "mm").drill
+    return "" if drill is None else drill.name
 
 
 def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
@@ -75,7 +117,8 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     kinds: dict[tuple[str, ...], list[Fastener]] = {}
     for each in fasteners:
         spec = each.spec
-        key = (spec.name, spec.drill, each.pilot, head_words(each), each.made_from, f"{spec.hole:.4f}")
+        sizes = (f"{spec.hole:.4f}", other_holes_words(job, each))
+        key = (spec.name, spec.drill, each.pilot, head_words(each), each.made_from, *sizes)
         kinds.setdefault(key, []).append(each)
     blocks: list[Block] = [Heading("Holes (places: drill schedule)")]
     for group in kinds.values():
@@ -100,6 +143,8 @@ def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     final = f"{spec.drill}, {size}" if spec.drill else size
     if first.is_from_nutplate:
         return f"{final}, {fastener_words(spec)}; drilled through its nutplate, the circle shows about where."
+    wider = other_holes_words(job, first)
+    final += f"; {wider}" if wider else ""
     what = fastener_words(spec)
     tail = f"; {what}, head {head_words(first)}" if what else "; no fastener"
     made = "" if first.made_from in ("", "paper") else f"; made from: {first.made_from}"

@@ -15,7 +15,7 @@ from templgen.layout.flat import FlatBend
 from templgen.sheets.blanks import Blank, cut_holes, place_in_flat
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, numbers, one
-from templgen.sheets.holes import hole_items, hole_labels, hole_sections
+from templgen.sheets.holes import hole_items, hole_labels, hole_sections, in_face
 from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
 from templgen.sheets.mast_marks import reference_items, reference_labels
@@ -31,7 +31,7 @@ __all__ = ["bend_words", "part_scene"]
 def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Remark]) -> Scene:
     """Return a flat blank as a scene in the plane of its (first) face."""
     own = [remark for remark in remarks if _belongs(blank, remark)]
-    placed = [replace(hole.fastener, at=hole.at) for hole in blank.pattern.holes]
+    placed = [replace(in_face(hole.fastener, hole.face), at=hole.at) for hole in blank.pattern.holes]
     extent, masts = _extent(blank), _masts_on(assembly, blank)
     items: list[Item] = [
         *edge_items(blank.trims, extent),
@@ -185,7 +185,7 @@ def holes_words(job: Job, blank: Blank) -> list[str]:
     """Return one line for each kind of hole that is cut: how many, which drill, which pilot."""
     kinds: dict[str, int] = {}
     for hole in cut_holes(blank):
-        spec = hole.fastener.spec
+        spec = in_face(hole.fastener, hole.face).spec
         pilot = f", pilot {spec.pilot}" if spec.pilot else ""
         kinds[f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}"] = (
             kinds.get(f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}", 0) + 1

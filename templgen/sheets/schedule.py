@@ -9,6 +9,7 @@ from templgen.geometry import Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
 from templgen.sheets.facts import fastener_words, head_words, one
+from templgen.sheets.holes import other_holes_words
 from templgen.units import format_number, mm_to_inches
 
 __all__ = ["drill_schedule"]
@@ -84,6 +85,7 @@ def _datums(job: Job) -> list[_Datum]:
 
 def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -> tuple[str, ...]:
     spec = fastener.spec
+    remarks = ["locating hole" if fastener.locating else "", other_holes_words(job, fastener)]
     return (
         str(fastener.number),
         " + ".join(fastener.stack),
@@ -94,7 +96,7 @@ def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -
         fastener_words(spec) or "no fastener",
         head_words(fastener) if spec.kind != "hole" else "",
         fastener.made_from,
-        "locating hole" if fastener.locating else "",
+        "; ".join(filter(None, remarks)),
     )
 
 

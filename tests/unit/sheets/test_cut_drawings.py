@@ -10,7 +10,7 @@ import pytest
 from templgen.drawing import CircleMark, Drawing, LineMark, Meaning, PathMark, Text
 from templgen.geometry import Side, locate
 from templgen.sheets import cut_drawings, drill_schedule, left_out_of_cuts
-from tests.unit.layout.opening_jobs import flush_job
+from tests.unit.layout.opening_jobs import flush_job, opening_job
 from tests.unit.sheets.support import DEMO, built, circles, judged, texts
 
 OPENING = files("templgen.build").joinpath("jobs/opening.toml").read_text(encoding="utf-8")
@@ -81,6 +81,52 @@ def test_lug_holes_that_the_builder_takes_from_paper_are_cut() -> None:
     ring = {i.name for i in cuts(text)["hatch ring"].items if isinstance(i, CircleMark)}
     assert ring == {hole.fastener.name for hole in assembly.holes("hatch ring")}
     assert left_out_of_cuts(assembly) == {}
+
+
+FLOATING = """
+[nutplate.float]
+standard = "MS21059"
+screw = "#8"
+rivet_spacing = 25.4
+free_play = 0.8
+"""
+
+
+@pytest.mark.parametrize("cover", ['{ kind = "lying" }', '{ kind = "flush", gap = 0.4 }'])
+def test_the_hole_under_a_floating_nut_is_its_own_on_every_sheet(cover: str) -> None:
+    """Screw (0.164 in) and free play both ways: 0.227 in, drill #1 (0.228 in). The cover keeps its hole."""
+    more = 'rivets = { fastener = "pull" }\nnutplates = { kind = "float" }\n'
+    more += 'outline_is = "clear hole"\n' if "flush" in cover else ""
+    text = opening_job(cover=cover, before=FLOATING, more=more)
+    job, assembly, _ = judged(text)
+    screws = assembly.openings[0].screws
+    drawn, sheets = cuts(text), built(text, "a3")
+    for face, sheet in (
+        ("hatch ring", "part-hatch-ring"),
+        ("hatch cover", "part-hatch-cover"),
+        ("skin", "template-skin"),
+    ):
+        shown = [
+            item
+            for each in sheets
+            if sheet in each.name
+            for meaning in (Meaning.HOLE, Meaning.LOCATING_HOLE)
+            for item in circles(each.drawing, meaning)
+        ]
+        shown += [i for i in drawn[face].items if isinstance(i, CircleMark)] if face in drawn else []
+        wanted = {h.fastener.name: h.diameter for h in assembly.holes(face) if h.fastener.name in screws}
+        found = [(wanted[item.name], 2 * item.radius) for item in shown if item.name in wanted]
+        assert len(found) >= len(wanted)
+        assert all(size == pytest.approx(want) for want, size in found)
+    ring = [i.text for i in drawn["hatch ring"].items if isinstance(i, Text)]
+    assert any(line.startswith(f"holes: {len(screws)} x #1 (5.79 mm)") for line in ring)
+    words = " ".join(
+        text for each in sheets if "part-hatch-ring" in each.name for text in texts(each.drawing)
+    )
+    assert "2: #1" in words
+    remarks = [row[-1] for row in drill_schedule(job, assembly).rows if row[0] in screws]
+    assert len(remarks) == len(screws)
+    assert all("hatch ring" in each and "final #1, 5.79 mm" in each for each in remarks)
 
 
 def test_on_paper_lug_holes_are_drawn_for_reference_without_a_centre_to_prick() -> None:
