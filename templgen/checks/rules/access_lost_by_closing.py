@@ -161,7 +161,7 @@ def _cure(survey: Survey, work: Work, closing: Work) -> str:
     """An earlier step always; another fastener or an opening where that gives the access."""
     cures = [] if closing.stage is Stage.CLOSED_BEFORE else [f"do it before {closing.words}"]
     fastener = _first(survey, work)
-    sets_it = work.stage in (Stage.FASTEN, Stage.NUTPLATES)
+    sets_it = work.stage in (Stage.FASTEN, Stage.NUTPLATES_IN_PLACE)
     if fastener is not None and sets_it and closing.takes == "inside":
         if fastener.spec.kind == "solid rivet" and work.need >= OUTSIDE:
             cures.append("take a blind rivet, which is set from outside")

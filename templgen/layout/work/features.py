@@ -161,7 +161,7 @@ class _Feature:
     def _fastened(self) -> Iterator[Work]:
         lugs = [f for f in self.drilled if f.name in self.lugs]
         for need, group in _grouped(lugs, lambda f: need_of(self.assembly, f)):
-            yield self._set(Stage.NUTPLATES, need, group)
+            yield self._set(Stage.NUTPLATES if need == BENCH else Stage.NUTPLATES_IN_PLACE, need, group)
         screws = {f.name for f in self.drilled if f.nutplate and f.name not in self.lugs}
         rest = [f for f in self.drilled if f.spec.kind != "hole" and f.name not in self.lugs | screws]
         if self.mast is not None or self.opening is not None:

@@ -35,6 +35,7 @@ class Stage(IntEnum):
     CLEAN = 60
     FEED = 61
     CLEAR_TABLE = 62
+    NUTPLATES_IN_PLACE = 63
     FASTEN = 70
     BOX = 71
     SLEEVE = 72

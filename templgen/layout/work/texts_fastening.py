@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from templgen.layout.assembly import SKIN_PLANE
 from templgen.layout.openings.model import Closing
-from templgen.layout.work.access import BENCH
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
 
@@ -14,7 +13,7 @@ __all__ = ["FASTENING_TEXTS"]
 
 
 def _nutplates(its: Subject) -> Told:
-    if its.work.need == BENCH:
+    if its.work.stage is Stage.NUTPLATES:
         detail = "Before the ring goes in: rivet every nutplate to the ring alone, on the bench."
         title = f"Rivet the nutplates of {its.work.feature} on the bench"
     else:
@@ -217,6 +216,7 @@ def _record(its: Subject) -> Told:
 FASTENING_TEXTS: dict[Stage, Callable[[Subject], Told]] = {
     Stage.CLOSED_BEFORE: _closed_before,
     Stage.NUTPLATES: _nutplates,
+    Stage.NUTPLATES_IN_PLACE: _nutplates,
     Stage.CLEAN: _clean,
     Stage.FEED: _feed,
     Stage.CLEAR_TABLE: _clear_table,

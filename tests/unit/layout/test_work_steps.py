@@ -158,7 +158,10 @@ def test_nutplates_are_riveted_on_the_bench_before_the_ring_goes_in() -> None:
     assert of(steps, Stage.NUTPLATES)[0].access == "bench"
     assert of(steps, Stage.COVER)[0].access == "outside only"
     placed = job_steps(opening_job(more='nutplates = { riveted = "in place" }\n'))
-    assert of(placed, Stage.NUTPLATES)[0].access == "both sides"
+    assert of(placed, Stage.NUTPLATES_IN_PLACE)[0].access == "both sides"
+    assert not of(placed, Stage.NUTPLATES)
+    after = [Stage.CLEAN, Stage.FEED, Stage.NUTPLATES_IN_PLACE, Stage.FASTEN]
+    assert [stage for stage in stages(placed) if stage in after] == after
 
 
 def test_panels_opened_at_every_flight_get_no_self_locking_nuts() -> None:
