@@ -73,7 +73,8 @@ def need_to_place(assembly: Assembly, fasteners: Iterable[Fastener]) -> frozense
     needs nothing.
     """
     need = BENCH
-    for fastener in fasteners:
+    # fasteners of one stack and one access need the same
+    for fastener in {(each.stack, each.access): each for each in fasteners}.values():
         parts = [assembly.parts[assembly.faces[face].part] for face in fastener.stack]
         if all(part.made for part in parts):
             continue
