@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from templgen.geometry.contour import Contour
-from templgen.geometry.segment import Arc, Segment
+from templgen.geometry.segment import Arc
 from templgen.geometry.vector import Vec
 
 __all__ = ["Reach", "extent_along", "reach_along"]
@@ -18,7 +18,16 @@ Floats = NDArray[np.float64]
 
 def reach_along(contour: Contour, direction: Vec) -> float:
     """Return the largest scalar product of a point of a contour with a unit vector, mm."""
-    return max(_farthest(segment, direction) for segment in contour.segments)
+    x, y, segments = direction.x, direction.y, contour.segments
+    farthest = max([segment.start.x * x + segment.start.y * y for segment in segments])
+    if not contour.closed:
+        farthest = max(farthest, segments[-1].end.dot(direction))
+    for segment in segments:
+        if isinstance(segment, Arc):
+            top = segment.centre.dot(direction) + segment.radius
+            if top > farthest and segment.covers_angle(direction.angle):
+                farthest = top
+    return farthest
 
 
 def extent_along(contour: Contour, direction: Vec) -> tuple[float, float]:
@@ -56,10 +65,3 @@ class Reach:
         tops = self._centres[:, :1] * x + self._centres[:, 1:] * y + self._radii[:, None]
         reached: Floats = np.maximum(farthest, np.where(covered, tops, -np.inf).max(axis=0))
         return reached
-
-
-def _farthest(segment: Segment, direction: Vec) -> float:
-    ends = max(segment.start.dot(direction), segment.end.dot(direction))
-    if isinstance(segment, Arc) and segment.covers_angle(direction.angle):
-        return max(ends, segment.centre.dot(direction) + segment.radius)
-    return ends
