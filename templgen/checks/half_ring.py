@@ -48,8 +48,9 @@ def _right_of(polygon: list[Vec], on: Vec, along: Vec) -> list[Vec]:
     """The part of a convex polygon to the right of a line: beyond a chord of a hole that is run round
     counter-clockwise."""
     kept: list[Vec] = []
-    for one, other in pairwise([*polygon, polygon[0]]):
-        a, b = along.cross(one - on), along.cross(other - on)
+    heights = [along.cross(corner - on) for corner in polygon]
+    after = zip([*polygon[1:], polygon[0]], [*heights[1:], heights[0]], strict=True)
+    for one, a, (other, b) in zip(polygon, heights, after, strict=True):
         if a <= 0.0:
             kept.append(one)
         if (a < 0.0 < b) or (b < 0.0 < a):

@@ -86,9 +86,9 @@ def _split(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Regi
 
 def _across(whole: Region, middle: Vec, ray: Vec) -> Line:
     """Return the cut from the clear hole to the ring's edge along a ray."""
-    reach = middle + ray * (whole.bounds.width + whole.bounds.height)
-    inner = [p for s in whole.inner[0].segments for p in intersections(Line(middle, reach), s)]
-    outer = [p for s in whole.outer.segments for p in intersections(Line(middle, reach), s)]
+    line = Line(middle, middle + ray * (whole.bounds.width + whole.bounds.height))
+    inner = [p for s in whole.inner[0].segments for p in intersections(line, s)]
+    outer = [p for s in whole.outer.segments for p in intersections(line, s)]
     return Line(max(inner, key=middle.distance_to), max(outer, key=middle.distance_to))
 
 

@@ -159,7 +159,7 @@ class _Around(Struct, frozen=True):
 
     def _pitch(self, rivet: Vec, name: str, others: Sequence[Vec], spec: FastenerSpec) -> Iterator[_Fault]:
         if others:
-            nearest = min(rivet.distance_to(place) for place in others)
+            nearest = min([rivet.distance_to(place) for place in others])
             yield _Fault(name, nearest, least_pitch(self.hardware.lug, spec))
 
 
