@@ -103,10 +103,7 @@ class _Teller:
         plans = [plan for plan in self._assembly.cutting if plan.cutout in cutouts and "skin" in plan.faces]
         holes = [hole for plan in plans for hole in plan.holes]
         wooded = [h.name for plan in plans if plan.backed for h in plan.holes if h.cutter.is_backed_up]
-        for hole in holes:
-            if hole.pilot:
-                diameter = parse_hole_size(hole.pilot, self._job.unit).diameter_mm
-                yield hole.name, ("skin",), hole.pilot, diameter, "pilot, in the waste"
+        yield from self._pilots(holes, ("skin",), "in the waste")
         for hole in holes:
             backed = ", wood behind" if hole.name in wooded else ""
             yield hole.name, ("skin",), _bit(hole), hole.diameter, f"in the waste{backed}"
@@ -124,8 +121,18 @@ class _Teller:
             yield fastener.name, (source,), drill, diameter, "centre from the part's sheet"
         for plan in self._assembly.cutting:
             own = [self._part(face) for face in plan.faces]
-            for hole in plan.holes if "skin" not in own else ():
-                yield hole.name, tuple(own), _bit(hole), hole.diameter, f"in the waste of {plan.cutout}"
+            if "skin" not in own:
+                where = f"in the waste of {plan.cutout}"
+                yield from self._pilots(plan.holes, tuple(own), where)
+                for hole in plan.holes:
+                    yield hole.name, tuple(own), _bit(hole), hole.diameter, where
+
+    def _pilots(self, holes: Sequence[PlanHole], parts: tuple[str, ...], where: str) -> Iterator[Row]:
+        """The pilot holes of those that have one."""
+        for hole in holes:
+            if hole.pilot:
+                diameter = parse_hole_size(hole.pilot, self._job.unit).diameter_mm
+                yield hole.name, parts, hole.pilot, diameter, f"pilot, {where}"
 
     def matched(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """Holes of a clamped stack, pilot size, guided by the part that has them."""

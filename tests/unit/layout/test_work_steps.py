@@ -8,6 +8,7 @@ from templgen.layout.work.model import Stage, Step
 from templgen.layout.work.steps import work_steps
 from templgen.layout.work.works import closing_order
 from templgen.shapes import ShapeLibrary
+from templgen.trade.drills import LARGE_DRILL_MM
 from tests.unit.layout.jobs import demo, head, laid, mast, read, rib
 from tests.unit.layout.opening_jobs import flush_job, opening_job
 
@@ -145,6 +146,15 @@ def test_no_twist_drill_makes_a_hole_above_a_quarter_inch() -> None:
     (final,) = of(steps, Stage.FINAL)[0].drills
     assert (pilot.drill, final.drill) == ("#40", "step drill 3/8")
     assert "step drill or a hole saw" in of(steps, Stage.FINAL)[0].detail
+
+
+def test_a_saw_or_a_step_drill_in_the_waste_of_a_ring_has_its_pilot_too() -> None:
+    # from a pilot hole, as in the skin (common practice, no source)
+    (making,) = of(job_steps(flush_job()), Stage.MAKE)
+    large = [each for each in making.drills if each.diameter > LARGE_DRILL_MM]
+    pilots = {name for each in making.drills if each.remark.startswith("pilot, ") for name in each.holes}
+    assert large
+    assert pilots == {name for each in large for name in each.holes}
 
 
 def test_nutplates_are_riveted_on_the_bench_before_the_ring_goes_in() -> None:
