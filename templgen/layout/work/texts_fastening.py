@@ -36,9 +36,10 @@ def _clean(its: Subject) -> Told:
     gap = f" Leave the drain gap of {its.show(drain)} open." if drain is not None else ""
     return Told(
         f"Clean and protect ring and skin of {its.work.feature}",
-        f"Wash off swarf and oil, protect all bare metal, seal the faying surfaces where the maker asks for "
-        f"it.{gap}",
-        ("faying surfaces clean and protected",),
+        "Wash off swarf and oil; protect all bare metal but the bonding land, seal the faying surfaces where "
+        "the maker asks for it. Bare the bonding land to bright metal just before it is closed, then seal "
+        f"round it at once.{gap}",
+        ("faying surfaces clean and protected", "bonding land bare and bright", "sealed round it at once"),
     )
 
 

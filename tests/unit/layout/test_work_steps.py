@@ -157,6 +157,12 @@ def test_a_saw_or_a_step_drill_in_the_waste_of_a_ring_has_its_pilot_too() -> Non
     assert pilots == {name for each in large for name in each.holes}
 
 
+def test_bonding_land_is_bare_and_then_sealed() -> None:
+    (clean,) = of(job_steps(opening_job()), Stage.CLEAN)
+    assert "bonding land bare and bright" in clean.ticks
+    assert clean.detail.index("bright metal") < clean.detail.index("seal round it")
+
+
 def test_nutplates_are_riveted_on_the_bench_before_the_ring_goes_in() -> None:
     steps = job_steps(opening_job())
     order = stages(steps)
