@@ -180,7 +180,7 @@ def _match(its: Subject) -> Told:
     guide = first.made_from.removeprefix("through ")
     parts = [part for part in its.work.parts if part != "skin"]
     drilled_from = guide if guide in its.work.parts else "skin"
-    fed = "The ring is fed in bare for this, its nutplates come later. " if its.is_opening else ""
+    fed = "The ring is put in bare for this, its nutplates come later. " if its.is_opening else ""
     if its.is_opening and not its.is_pinned:
         return Told(
             f"Clamp and match-drill {its.marks} of {its.work.feature}",

@@ -49,6 +49,12 @@ def _feed(its: Subject) -> Told:
         "split": "Wind it in through the opening, the cut first.",
         "halves": "Put both halves in one after the other.",
     }[its.opening.ring_made]
+    closed = any(each.done and each.takes == "inside" for each in its.assembly.closings)
+    if not closed:
+        how = (
+            "While the inside is open put it in from behind; through the opening only by a way that its "
+            "sheet or the checks show."
+        )
     return Told(
         f"Feed in the ring of {its.work.feature}",
         f"{how} Temporary fasteners in every second hole, cut edges and wires taped.",

@@ -157,6 +157,16 @@ def test_a_saw_or_a_step_drill_in_the_waste_of_a_ring_has_its_pilot_too() -> Non
     assert pilots == {name for each in large for name in each.holes}
 
 
+def test_a_ring_is_fed_in_through_its_hole_only_where_the_inside_is_closed() -> None:
+    through = "Turn it through the opening"
+    done = FAR_SKIN.format(more="done = true")
+    assert through in of(job_steps(opening_job(more=done)), Stage.FEED)[0].detail
+    for more in ("", FAR_SKIN.format(more='after = ["hatch"]')):
+        told = of(job_steps(opening_job(more=more)), Stage.FEED)[0].detail
+        assert through not in told
+        assert "from behind" in told
+
+
 def test_bonding_land_is_bare_and_then_sealed() -> None:
     (clean,) = of(job_steps(opening_job()), Stage.CLEAN)
     assert "bonding land bare and bright" in clean.ticks
