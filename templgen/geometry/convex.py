@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.distance import point_contour
-from templgen.geometry.flatten import flatten
+from templgen.geometry.flatten import flatten, flattened
 from templgen.geometry.segment import Arc, Line, Segment
 from templgen.geometry.vector import Vec
 
@@ -65,7 +65,10 @@ def convex_half_planes(contour: Contour) -> tuple[Contour, Floats, Floats, bool]
     Half-planes are rows of normals (n, 2) and limits (n,): normal . p <= limit, mm.
     """
     ring = contour.as_ccw()
-    points = np.array([(p.x, p.y) for s in ring.segments for p in _inner_points(s)])
+    if any(bulge < 0.0 for bulge in ring.bulges):
+        points = np.array([(p.x, p.y) for s in ring.segments for p in _inner_points(s)])
+    else:
+        points = flattened(ring, SAGITTA)
     if _is_convex(points):
         return ring, *_half_planes(points), True
     normals, limits = _half_planes(convex_hull(points))
@@ -83,7 +86,7 @@ def lines_of(cuts: Sequence[tuple[Vec, Vec]]) -> tuple[Floats, Floats]:
 def widest_of(contour: Contour) -> float:
     """Return a bound of how far two points of a contour stand apart, mm: that of chords and two sagittas."""
     sagitta = 0.001
-    points = np.array([(p.x, p.y) for p in flatten(contour, sagitta)])
+    points = flattened(contour, sagitta)
     # one product of matrices says which two stand farthest apart, their difference how far
     points -= points.mean(axis=0)
     squares = (points**2).sum(axis=1)

@@ -15,7 +15,7 @@ from templgen.geometry.bounds import Bounds
 from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_hull, tangent_polygon
 from templgen.geometry.extent import Reach, extent_along
-from templgen.geometry.flatten import flatten
+from templgen.geometry.flatten import flattened
 from templgen.geometry.poses import Body
 from templgen.geometry.solids import Solid, Standing
 from templgen.geometry.vector import Vec
@@ -92,7 +92,7 @@ class Plate(Struct, frozen=True, dict=True):
         """Return about how wide it is square to `count` directions, evenly spaced over 180 degrees (n,),
         mm."""
         outlines = [self.outline, *(lump.outline for lump in self.lumps)]
-        points = np.array([(p.x, p.y) for outline in outlines for p in flatten(outline, 0.1)])
+        points = np.concatenate([flattened(outline, 0.1) for outline in outlines])
         angles = np.pi * (np.arange(count) / count + 0.5)
         reaches = points @ np.array([np.cos(angles), np.sin(angles)])
         widths: Floats = np.ptp(reaches, axis=0)
@@ -142,7 +142,7 @@ def body_of(plate: Plate) -> Body:
 @lru_cache(maxsize=64)
 def _longest_side(outline: Contour) -> float:
     """The angle of the longest side of the hull round an outline, degrees."""
-    hull = convex_hull(np.array([(p.x, p.y) for p in flatten(outline, 0.1)]))
+    hull = convex_hull(flattened(outline, 0.1))
     steps = np.roll(hull, -1, axis=0) - hull
     x, y = steps[np.argmax(np.hypot(steps[:, 0], steps[:, 1]).round(6))]
     return math.degrees(math.atan2(y, x))
