@@ -16,6 +16,7 @@ from templgen.geometry.contains import Side, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.sampling import EdgePlaces
 from templgen.geometry.segment import Line
+from templgen.geometry.tolerance import ANGLE_NOISE
 from templgen.geometry.vector import Vec
 
 __all__ = ["Gate", "Point3", "TautLine", "taut_line"]
@@ -99,9 +100,9 @@ def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     best = _shortest(start, end, [(*gate.looks, gate.z) for gate in gates])
     while max(steps) > _STEP:
         # the best lies within two looks of the best look
-        on_side = _on_side(start, end, gates[0], best[0], 2 * steps[0]) if len(gates) == 1 else None
-        if on_side is not None:
-            best = [on_side]
+        on_sides = _on_sides(start, end, gates, best, steps)
+        if on_sides:
+            best = on_sides
             break
         places = [at + 2 * step * _AROUND for at, step in zip(best, steps, strict=True)]
         steps = [4 * step / _NEARER for step in steps]
@@ -111,23 +112,38 @@ def _over_edges(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     return _line((start, *bends, end))
 
 
-def _on_side(start: Point3, end: Point3, gate: Gate, at: float, within: float) -> float | None:
-    """The place of the shortest line over one straight side that has all places `within` of one, in mm along
-    the edge; None where no side has. Such a line meets both parts of the side at one angle, as light does."""
-    first = (at - within) % gate.edge.length
+def _on_sides(
+    start: Point3, end: Point3, gates: Sequence[Gate], best: Sequence[float], steps: Sequence[float]
+) -> list[float]:
+    """The places along the edges, within two looks of the best, where the line bends round straight sides.
+
+    Round sides that run one way the planes between them unfold to one plane, in which it is straight. Nothing
+    where the edges there are others, or where it bends elsewhere.
+    """
+    lows = [at - 2 * step for at, step in zip(best, steps, strict=True)]
+    sides = [side for side in map(_on_side, gates, lows, steps) if side is not None]
+    if len(sides) < len(gates) or any(way.distance_to(sides[0][1]) > ANGLE_NOISE for _, way in sides):
+        return []
+    way = sides[0][1]
+    rows = [start, *((point, gate.z) for (point, _), gate in zip(sides, gates, strict=True)), end]
+    reached = list(accumulate(math.hypot(way.cross(b[0] - a[0]), b[1] - a[1]) for a, b in pairwise(rows)))
+    if not reached[-1]:
+        return []
+    slope = way.dot(end[0] - start[0]) / reached[-1]
+    beyond = [way.dot(start[0] - row[0]) + slope * off for row, off in zip(rows[1:-1], reached, strict=False)]
+    if all(0.0 <= each <= 4 * step for each, step in zip(beyond, steps, strict=True)):
+        return [low + each for low, each in zip(lows, beyond, strict=True)]
+    return []
+
+
+def _on_side(gate: Gate, low: float, step: float) -> tuple[Vec, Vec] | None:
+    """The point at a distance along an edge, and the direction of the straight side that has it and the next
+    four steps; None where no side has."""
+    first = low % gate.edge.length
     for begins, side in gate.sides:
-        if begins <= first and first + 2 * within <= begins + side.length:
-            (one, one_off), (other, other_off) = (_beside(side, gate.z, each) for each in (start, end))
-            off = one_off + other_off
-            place = begins + (one * other_off + other * one_off) / off if off else first + within
-            return min(max(place, first), first + 2 * within)
+        if begins <= first and first + 4 * step <= begins + side.length:
+            return side.start + side.direction * (first - begins), side.direction
     return None
-
-
-def _beside(side: Line, z: float, place: Point3) -> tuple[float, float]:
-    """How far along a side at a depth a place lies, and how far off, mm."""
-    away = place[0] - side.start
-    return side.direction.dot(away), math.hypot(side.direction.cross(away), place[1] - z)
 
 
 def _line(corners: tuple[Point3, ...]) -> TautLine:
