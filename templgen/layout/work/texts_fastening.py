@@ -45,15 +45,15 @@ def _clean(its: Subject) -> Told:
 
 def _feed(its: Subject) -> Told:
     how = {
-        "whole": "Turn it through the opening as its sheet shows.",
+        "whole": "Turn it through the opening edge first, as checks.txt tells of it.",
         "split": "Wind it in through the opening, the cut first.",
         "halves": "Put both halves in one after the other.",
     }[its.opening.ring_made]
     closed = any(each.done and each.takes == "inside" for each in its.assembly.closings)
     if not closed:
         how = (
-            "While the inside is open put it in from behind; through the opening only by a way that its "
-            "sheet or the checks show."
+            "While the inside is open put it in from behind; through the opening only by a way of which "
+            "checks.txt tells."
         )
     return Told(
         f"Feed in the ring of {its.work.feature}",

@@ -167,6 +167,13 @@ def test_a_ring_is_fed_in_through_its_hole_only_where_the_inside_is_closed() -> 
         assert "from behind" in told
 
 
+def test_no_step_names_a_drawing_of_the_way_in_that_is_on_no_sheet() -> None:
+    for job in (opening_job(), opening_job(more=FAR_SKIN.format(more="done = true"))):
+        (fed,) = of(job_steps(job), Stage.FEED)
+        assert "sheet shows" not in fed.detail
+        assert "checks.txt" in fed.detail
+
+
 def test_bonding_land_is_bare_and_then_sealed() -> None:
     (clean,) = of(job_steps(opening_job()), Stage.CLEAN)
     assert "bonding land bare and bright" in clean.ticks
