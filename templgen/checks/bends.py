@@ -108,10 +108,14 @@ def _width_at(face: Face, point: Vec, bend: FaceBend) -> float | None:
     if face.outline is None:
         return None
     outwards = bend.tangent.direction.perp()
+    height = bend.tangent.direction.cross(point - bend.tangent.start)
+    if height < 0:  # it stands on the bend or beside the flange: the flange begins at the tangent line
+        point, height = point - outwards * height, 0.0
     ray = Line(point, point + outwards * _FAR_MM)
     hits = [
         (hit.distance_to(point), segment)
         for segment in face.outline.segments
+        if not lies_on(segment, (bend.tangent,))
         for hit in intersections(ray, segment)
     ]
     if not hits:
@@ -119,5 +123,4 @@ def _width_at(face: Face, point: Vec, bend: FaceBend) -> float | None:
     beyond, segment = min(hits, key=lambda hit: hit[0])
     if lies_on(segment, face.beyond):
         return None
-    height = bend.tangent.direction.cross(point - bend.tangent.start)
     return height + bend.set_back + beyond
