@@ -34,13 +34,30 @@ MARGIN = limit("head-to-bend-margin")
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for every face that has fasteners and a bend at its border."""
-    found = [
-        finding
-        for face in survey.faces
-        for bend in bends_of(survey.assembly, face)
-        for finding in _at_bend(survey, face, bend)
-    ]
+    found = [finding for face in survey.faces for finding in _in_face(survey, face)]
     yield from found or [RULE.not_applicable("no fastener lies in a face with a known bend")]
+
+
+def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
+    bends = bends_of(survey.assembly, face)
+    for bend in bends:
+        yield from _at_bend(survey, face, bend)
+    if face.formed and not bends:
+        yield from _unknown_bend(survey, face)
+
+
+def _unknown_bend(survey: Survey, face: Face) -> Iterator[Finding]:
+    """A trim may call an edge formed and not say how it is bent: no other rule takes it for a free edge."""
+    holes = survey.holes_in(face)
+    fastened = np.flatnonzero(~holes.plain & ~holes.exists)
+    if len(fastened):
+        yield RULE.not_checked(
+            f"{counted(len(fastened), 'hole')} in {face.name}: it has a formed edge, and the radius "
+            "of that bend is not known",
+            survey.hole(holes.fastener(int(fastened[0])), face),
+            cure='call the edge "free" if it is cut and not bent; else measure from every hole to the bend',
+            count=len(fastened),
+        )
 
 
 def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
