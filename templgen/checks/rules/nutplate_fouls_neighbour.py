@@ -218,13 +218,17 @@ def _nearest_edge(
 
     What is no nearer than an edge that was measured is not measured to the end.
     """
-    clear, nearest = _stays_in(outline, edge), "the ring's outer edge"
-    to_hole = gap_between(outline, hole, max(clear, _NEAR))
+    middle = outline.bounds.centre
+    near = sorted(parts, key=lambda each: each.bounds.centre.distance_to(middle))
+    on_one = _stays_in(outline, near[0]) if near else -math.inf
+    # what stays on a piece reaches neither over the ring's edge nor into the clear hole
+    inside = on_one > 0.0
+    clear = contours_apart(outline, edge, math.inf) if inside else _stays_in(outline, edge)
+    nearest = "the ring's outer edge"
+    to_hole = (contours_apart if inside else gap_between)(outline, hole, max(clear, _NEAR))
     if to_hole < clear:
         clear, nearest = to_hole, "the edge of the clear hole"
-    on_one = -math.inf
-    middle = outline.bounds.centre
-    for part in sorted(parts, key=lambda each: each.bounds.centre.distance_to(middle)):
+    for part in near[1:]:
         # what stays on one piece reaches out of every other
         if on_one < 0.0:
             on_one = max(on_one, _stays_in(outline, part, max(clear, _NEAR)))
