@@ -105,10 +105,12 @@ class _Seek(Struct, frozen=True):
         turn."""
         crowded, widest = is_crowded(self.bay), self.opening.widest
         turns = _turns(self.plate, crowded)
-        for number, (turn, across) in enumerate(zip(turns, self.plate.across_all(turns), strict=True)):
+        both = self.plate.across_all([*turns, *(turn - 90.0 for turn in turns)])
+        sizes = zip(turns, both[: len(turns)], both[len(turns) :], strict=True)
+        for number, (turn, across, long) in enumerate(sizes):
             # what is held with room all round is by twice that much narrower than the opening
             most = (widest - across) / 2 if number else math.inf
-            tilts = tuple(tilts_of(self.plate, turn, self.bay, crowded)) if most >= 0.0 else ()
+            tilts = tuple(tilts_of(long, self.plate.depth, self.bay, crowded)) if most >= 0.0 else ()
             if tilts:
                 yield _Attitude(turn, number, tilts, 0, most)
 
@@ -153,9 +155,11 @@ def _turns(plate: Plate, crowded: bool) -> list[float]:
     for turn in _narrowest(plate, [step * number for number in least], step):
         if len(narrow) < _MOST_NARROW and all(_apart(turn, other) > 1.0 for other in narrow):
             narrow.append(turn)
-    narrow.sort(key=lambda turn: (round(plate.across(turn), 6), turn))
+    widths_there = [round(across, 6) for across in plate.across_all(narrow)]
+    narrow = [turn for _, turn in sorted(zip(widths_there, narrow, strict=True))]
     square = [45.0 * n for n in range(4) if all(_apart(45.0 * n, turn) > 5.0 for turn in narrow)]
-    others = sorted(square, key=plate.across) if crowded else []
+    across = dict(zip(square, plate.across_all(square), strict=True)) if crowded and square else {}
+    others = sorted(across, key=across.__getitem__)
     one_way = [*narrow, *others][: _MOST_ATTITUDES // 2]
     return [turn + back for turn in one_way for back in (0.0, 180.0)]
 
@@ -176,14 +180,14 @@ def _narrowest(plate: Plate, turns: Sequence[float], step: float) -> list[float]
     return [turn for _, turn in best]
 
 
-def tilts_of(plate: Plate, turn: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:
+def tilts_of(long: float, thick: float, bay: Bay, crowded: bool) -> Iterator[tuple[float, float]]:
     """Yield the attitudes that the depth allows, steep first, each with the room left on either side, mm.
+
+    The plate is `long` along the direction that goes first, with its lumps it is `thick`, mm.
 
     On edge and leaning by `tilt` a slab w x t is w sin(tilt) + t cos(tilt) high, and less the flatter it
     lies.
     """
-    low, high = plate.extent(Vec.polar(1.0, turn))
-    long, thick = high - low, plate.depth
     diagonal = math.hypot(long, thick)
     if bay.depth >= diagonal:
         yield from ((tilt, (bay.depth - diagonal) / 2) for tilt in (_LEANING if crowded else _LEANING[:1]))

@@ -43,13 +43,14 @@ class Reach:
     """Some contours prepared to be asked in many directions."""
 
     def __init__(self, contours: Iterable[Contour]) -> None:
-        segments = [segment for contour in contours for segment in contour.segments]
-        arcs = [segment for segment in segments if isinstance(segment, Arc)]
-        ends = [(point.x, point.y) for segment in segments for point in (segment.start, segment.end)]
+        outlines = tuple(contours)
+        arcs = [each for outline in outlines for each in outline.segments if isinstance(each, Arc)]
+        ends = [(point.x, point.y) for outline in outlines for point in outline.vertices]
         turned = [(a.start_angle, a.sweep) if a.is_ccw else (a.end_angle, -a.sweep) for a in arcs]
-        self._ends = np.array(ends).reshape(-1, 2)
-        self._centres = np.array([(arc.centre.x, arc.centre.y) for arc in arcs]).reshape(-1, 2)
-        self._radii = np.array([arc.radius for arc in arcs])
+        centres = [(arc.centre.x, arc.centre.y) for arc in arcs]
+        self._count = len(arcs)
+        self._points = np.array([*centres, *ends]).reshape(-1, 2)
+        self._radii = np.array([arc.radius for arc in arcs])[:, None]
         self._first, self._sweep = np.array(turned).reshape(-1, 2).T[:, :, None]
 
     def along(self, directions: Sequence[Vec]) -> Floats:
@@ -58,10 +59,10 @@ class Reach:
         Without any contour it is minus infinity.
         """
         x, y = np.array([(direction.x, direction.y) for direction in directions]).T
-        farthest: Floats = (self._ends[:, :1] * x + self._ends[:, 1:] * y).max(axis=0, initial=-np.inf)
-        if not len(self._radii):
-            return farthest
-        covered = (np.degrees(np.arctan2(y, x)) - self._first) % 360.0 <= self._sweep
-        tops = self._centres[:, :1] * x + self._centres[:, 1:] * y + self._radii[:, None]
-        reached: Floats = np.maximum(farthest, np.where(covered, tops, -np.inf).max(axis=0))
-        return reached
+        reached = self._points[:, :1] * x + self._points[:, 1:] * y
+        if self._count:
+            covered = (np.degrees(np.arctan2(y, x)) - self._first) % 360.0 <= self._sweep
+            tops = reached[: self._count] + self._radii
+            reached[: self._count] = np.where(covered, tops, -np.inf)
+        farthest: Floats = np.maximum.reduce(reached, axis=0, initial=-np.inf)
+        return farthest

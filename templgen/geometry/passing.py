@@ -236,7 +236,8 @@ def _width(contour: Contour, direction: Vec) -> float:
 
 def _clearance_at(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best: Feeding) -> float:
     """Room in the opening in the attitude of an earlier try, for a plate made smaller."""
-    tilt = next(iter(tilts_of(plate, best.turn, bay, False)), (best.tilt, 0.0))[0]
+    (long,) = plate.across_all([best.turn - 90.0])
+    tilt = next(tilts_of(long, plate.depth, bay, False), (best.tilt, 0.0))[0]
     around = [best.heading + 4.0 * number for number in range(-3, 4)]
     figure = slot_of(plate, best.turn, tilt, skin)
     held = max((hold(opening, figure, angle) for angle in around), key=lambda each: each.clearance)

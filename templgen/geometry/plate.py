@@ -77,12 +77,8 @@ class Plate(Struct, frozen=True, dict=True):
         low, high = self.reach([-direction, direction]).tolist()
         return -low, high
 
-    def across(self, turn: float) -> float:
-        """Return how wide it is square to a direction in its plane (degrees), mm."""
-        return self.across_all([turn])[0]
-
     def across_all(self, turns: Sequence[float]) -> list[float]:
-        """Return the same for some directions."""
+        """Return how wide it is square to each of some directions in its plane (degrees), mm."""
         square = [Vec.polar(1.0, turn + 90.0) for turn in turns]
         reached = self.reach([*square, *(-direction for direction in square)])
         wide: list[float] = (reached[: len(turns)] + reached[len(turns) :]).tolist()
