@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
@@ -199,6 +200,7 @@ def _posed(body: Body, start: Pose, end: Pose, at: Floats) -> tuple[Floats, Floa
     return points, own[:, corners : corners + sides], own[:, corners + sides :]
 
 
+@lru_cache(maxsize=8)
 def _own(body: Body, turn: float) -> Floats:
     """Corners, edge directions and face normals (n, 3) along the plate's own axes, from its centre."""
     radians, half = math.radians(turn), body.thickness / 2
