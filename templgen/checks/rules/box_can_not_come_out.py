@@ -13,6 +13,7 @@ Source: Derived from the geometry of box, plugs and hole.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -162,10 +163,12 @@ def _tries(box: HangingBox) -> list[_Try]:
 
 def _straight(opening: OpeningSet, corners: Sequence[Vec]) -> float:
     """How far a shadow stays off the clear hole and the nutplates, mm; below 0 where it does not pass."""
-    gaps = [clearance_in(opening.clear_hole.as_ccw(), corners)]
-    outline = Contour.polygon(corners)
-    gaps += [gap_between(outline, plate.outline) for plate in opening.nutplates if plate.outline is not None]
-    return min(gaps)
+    least, outline = clearance_in(opening.clear_hole.as_ccw(), corners), Contour.polygon(corners)
+    for plate in opening.nutplates:
+        if plate.outline is not None:
+            within = least if least > 0.0 else math.inf
+            least = min(least, gap_between(outline, plate.outline, within))
+    return least
 
 
 def _aside(survey: Survey, opening: OpeningSet, each: _Try) -> tuple[Vec, float] | None:

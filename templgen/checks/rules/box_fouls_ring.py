@@ -10,6 +10,7 @@ Source: Derived from the outlines.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from templgen.checks.openings import DERIVED, cut_doubt, gap_between, of_opening
@@ -42,15 +43,15 @@ def _in_hole(survey: Survey, opening: OpeningSet, box: HangingBox) -> Finding:
 
 
 def _off_nutplates(opening: OpeningSet, box: HangingBox) -> Iterator[Finding]:
-    gaps = [
-        (gap_between(box.footprint, plate.outline), plate)
-        for plate in opening.nutplates
-        if plate.outline is not None
-    ]
-    if gaps:
-        gap, plate = min(gaps, key=lambda each: each[0])
-        yield _told(_on(opening, box, plate.at), f"{box.name} beside {plate.name}", gap, "the nutplate")
-    unknown = len(opening.nutplates) - len(gaps)
+    known = [(plate, plate.outline) for plate in opening.nutplates if plate.outline is not None]
+    least, nearest = math.inf, None
+    for plate, outline in known:
+        gap = gap_between(box.footprint, outline, least if least > 0.0 else math.inf)
+        if gap < least:
+            least, nearest = gap, plate
+    if nearest is not None:
+        yield _told(_on(opening, box, nearest.at), f"{box.name} beside {nearest.name}", least, "the nutplate")
+    unknown = len(opening.nutplates) - len(known)
     if unknown:
         yield RULE.not_checked(
             f"{box.name} beside the nutplates of {opening.name}: their outline is not known",
