@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from templgen.geometry.contains import Side, contour_inside, locate
 from templgen.geometry.contour import Contour
 from templgen.geometry.convex import convex_half_planes, lines_of, widest_of
-from templgen.geometry.distance import contour_contour, point_contour, point_segment
+from templgen.geometry.distance import contours_apart, point_contour, point_segment
 from templgen.geometry.symmetry import Mirror, half_turn_centre, mirror_of
 from templgen.geometry.vector import Vec
 from templgen.geometry.waves import Lowest, Wave, highest_between, wave_of
@@ -276,7 +276,7 @@ def clearance_in(contour: Contour, figure: Sequence[Vec]) -> float:
     edges = Contour.polygon(corners) if len(corners) > 2 else Contour.polyline(corners)
     if not contour_inside(edges, contour):
         return -_SLACK
-    return contour_contour(edges, contour).distance
+    return contours_apart(edges, contour, math.inf)
 
 
 def clearance_held(space: HoleSpace, held: Held, figure: Sequence[Vec]) -> float:

@@ -10,14 +10,16 @@ Everything is in the opening's own frame, mm.
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 from msgspec import Struct
 
 from templgen.errors import GeometryError, JobError, Location
-from templgen.geometry import Contour, Side, contour_contour, fillet, locate, offset_contour
+from templgen.geometry import Contour, Side, fillet, locate, offset_contour
 from templgen.geometry.contains import contours_meet
 from templgen.geometry.corner import turn_at
+from templgen.geometry.distance import contours_apart
 from templgen.job.airframe import MadeKind
 from templgen.job.fields import ShapeUse
 from templgen.job.model import Job
@@ -183,7 +185,7 @@ class _Builder:
         elif opening.ring.width is not None:
             ring = self._grown(clear, opening.ring.width, "width", where_of(opening, "ring", "width"))
         else:
-            apart = contour_contour(screws, base).distance
+            apart = contours_apart(screws, base, math.inf)
             inner = max(clearance, self._nutplate_clearance() - apart)
             ring = self._grown(base, inner + sum(gaps) + from_edge, "the ring", at)
         lines = [self._grown(ring, -from_edge, "from_edge", where_of(opening, "rivets", "from_edge"))]
