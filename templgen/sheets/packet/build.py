@@ -27,6 +27,7 @@ from templgen.sheets.packet.drilling import by_part, by_step
 from templgen.sheets.packet.joints import joints_of
 from templgen.sheets.packet.plan import OrientationFigure, plan_scene, plan_set
 from templgen.sheets.packet.steps import sign_off_blocks, step_blocks
+from templgen.sheets.packet.way_in import way_in_blocks
 from templgen.sheets.page import notes_areas, page_number, page_of
 from templgen.sheets.remarks import remarks_of, stop_words
 from templgen.sheets.stack_view import stack_blocks
@@ -197,7 +198,8 @@ class _Maker(Struct, frozen=True):
                 pages += self._pages(
                     "plan", title, [OrientationFigure(chosen, self.assembly.planes[SKIN_PLANE])]
                 )
-        return pages
+        ways = way_in_blocks(self.job, self.assembly, self.findings)
+        return [*pages, *(self._pages("way-in", "The way in", ways) if ways else [])]
 
     def drilling(self, steps: Sequence[Step]) -> list[Sheet]:
         """The drill schedule by part, then by step."""

@@ -25,7 +25,7 @@ from templgen.sheets.placement import Label, place
 from templgen.sheets.scene import Run, Scene
 from templgen.sheets.space import Space
 
-__all__ = ["OrientationFigure", "PlanSet", "plan_scene", "plan_set"]
+__all__ = ["OrientationFigure", "PlanSet", "plan_scene", "plan_set", "scaled"]
 
 _DEEPEST = 130.0
 _BESIDE = 30.0
@@ -209,7 +209,7 @@ class OrientationFigure(Struct, frozen=True):
         zone = Bounds(x, foot, x + width, head - pitch_of(TITLE) - pitch_of(NOTE) - 3.0)
         scale, middle = self._scale(width), self.chosen.extent.centre
         shown = [
-            (name, _scaled(contour, middle, scale, zone.centre), meaning)
+            (name, scaled(contour, middle, scale, zone.centre), meaning)
             for name, contour, meaning in self.chosen.outlines()
         ]
         lines: list[Item] = [PathMark(contour, meaning, name=name) for name, contour, meaning in shown]
@@ -229,8 +229,8 @@ def _way(axis: Vec) -> str:
     return "up" if axis.y > 0 else "down"
 
 
-def _scaled(contour: Contour, middle: Vec, scale: float, to: Vec) -> Contour:
-    """A contour drawn smaller or larger about a point of the plane that comes to lie on `to`."""
+def scaled(contour: Contour, middle: Vec, scale: float, to: Vec) -> Contour:
+    """Return a contour drawn smaller or larger about a point of the plane that comes to lie on `to`."""
 
     def moved(point: Vec) -> Vec:
         return to + (point - middle) * scale

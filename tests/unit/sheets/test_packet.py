@@ -257,3 +257,19 @@ def test_what_reading_back_has_shown_stands_on_the_front_page() -> None:
         proven=f"r{told}",
     )
     assert told in " ".join(texts(front.drawing))
+
+
+def test_the_way_that_was_found_for_each_half_of_a_ring_is_drawn() -> None:
+    (page,) = titled(OPENING, "The way in")
+    _, _, findings = judged(OPENING)
+    told = " ".join(texts(page.drawing))
+    for finding in findings:
+        if finding.way is not None:
+            assert finding.message[1:] in told
+    assert "NOT TO SCALE" in told
+    drawn = [item for item in page.drawing.items if isinstance(item, PathMark) and item.name == "way in"]
+    assert len(drawn) == 3 * sum(finding.way is not None for finding in findings) == 6
+
+
+def test_a_job_without_a_ring_has_no_way_in() -> None:
+    assert all(page.title != "The way in" for page in packet(DEMO))
