@@ -21,9 +21,12 @@ __all__ = ["Arc", "Line", "Segment", "segment_between", "split"]
 
 
 def _require_ends(what: str, start: Vec, end: Vec) -> None:
+    length = start.distance_to(end)
+    if SHORTEST <= length < math.inf:
+        # ends that are no numbers have no finite distance
+        return
     if not (start.is_finite and end.is_finite):
         raise GeometryError(f"{what} from {start} to {end} has an end that is no number")
-    length = start.distance_to(end)
     if length < SHORTEST:
         raise GeometryError(f"{what} from {start} to {end} has no length ({length:g} mm between its ends)")
 
