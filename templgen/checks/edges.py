@@ -87,9 +87,10 @@ def _outline_edges(assembly: Assembly, face: Face) -> Iterator[Edge]:
     doubt = outline_doubt(assembly, face)
     trims = [trim for trim in assembly.trims if trim.face == face.name]
     for segment in face.outline.segments:
-        if lies_on(segment, face.formed) or lies_on(segment, face.beyond):
-            continue
         trim = next((trim for trim in trims if lies_on(segment, trim.new_edge)), None)
+        # The bend of a trimmed edge that is called formed is not known: until it is bent it is a free edge.
+        if lies_on(segment, face.beyond) or (trim is None and lies_on(segment, face.formed)):
+            continue
         yield Edge(segment, "trimmed edge" if trim else "edge", face.name, doubt, trim)
 
 

@@ -47,7 +47,7 @@ def _in_face(survey: Survey, face: Face) -> Iterator[Finding]:
 
 
 def _unknown_bend(survey: Survey, face: Face) -> Iterator[Finding]:
-    """A trim may call an edge formed and not say how it is bent: no other rule takes it for a free edge."""
+    """A trim may call an edge formed and not say how it is bent; hole-too-near-edge asks the least of it."""
     holes = survey.holes_in(face)
     fastened = np.flatnonzero(~holes.plain & ~holes.exists)
     if len(fastened):
