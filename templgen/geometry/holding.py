@@ -380,6 +380,11 @@ def _exchange(rows: Rows, m: Floats, basis: Basis, new: int) -> Basis | None:
 
 def nearest_normal(point: Vec, contour: Contour) -> Vec:
     """Return the outward unit normal of a counter-clockwise contour at the place nearest to a point."""
-    segment = min(contour.segments, key=lambda s: point_segment(point, s).distance)
+    segment, least = contour.segments[0], math.inf
+    for each in contour.segments:
+        if each.bounds.near_point(point, least):
+            away = point_segment(point, each).distance
+            if away < least:
+                segment, least = each, away
     t = min(max(segment.parameter_of(point), 0.0), 1.0)
     return -segment.tangent_at(t).perp()

@@ -116,21 +116,23 @@ def _heads(
     survey: Survey, opening: OpeningSet, plates: Sequence[Nutplate], doubts: dict[str, float]
 ) -> Iterator[_Gap]:
     """Each head on the inside of the ring, against the nutplate that it comes nearest to."""
-    holes = survey.holes
+    holes, boxes = survey.holes, [_outline(plate).bounds for plate in plates]
     for index in map(int, _others(survey, opening)):
         head, radius = holes.fastener(index), float(holes.head_inside[index])
         if np.isnan(radius):
             continue
-        gap, plate = _nearest(plates, head.at, radius)
+        gap, plate = _nearest(plates, boxes, head.at, radius)
         on = Subject(head.where, opening.name, opening.ring_face, head.plane, head.at)
         say = partial(_head_words, gap, plate, hole_name(head), on)
         yield _Gap(gap, head.doubt + doubts[plate.name], say)
 
 
-def _nearest(plates: Sequence[Nutplate], at: Vec, radius: float) -> tuple[float, Nutplate]:
+def _nearest(
+    plates: Sequence[Nutplate], boxes: Sequence[Bounds], at: Vec, radius: float
+) -> tuple[float, Nutplate]:
     """The nutplate that a head comes nearest to; one whose box is farther away than that is not measured."""
     here = Bounds(at.x, at.y, at.x, at.y)
-    to_boxes = [_outline(plate).bounds.distance_to(here) for plate in plates]
+    to_boxes = [box.distance_to(here) for box in boxes]
     apart = [away - radius if away > 0.0 else -math.inf for away in to_boxes]
     best, found = math.inf, len(plates)
     for number in sorted(range(len(plates)), key=apart.__getitem__):
