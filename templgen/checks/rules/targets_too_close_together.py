@@ -49,7 +49,7 @@ def _judge(survey: Survey, paper: Face) -> Finding | None:
     return RULE.found(
         Verdict.PASS if passes else Verdict.FAIL,
         f"{paper.name} is laid on {names}, {both(apart)} apart: its farthest corner "
-        f"may be off {format_number(lever, 1)} x what a rivet is, at most "
+        f"may be off {format_number(lever, 2)} x what a rivet is, at most "
         f"{format_number(LARGEST_LEVER, 1, trim=True)} x",
         Subject(paper.at, "", paper.name, paper.plane),
         measured=lever,
