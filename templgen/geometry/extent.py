@@ -49,7 +49,7 @@ class Reach:
         turned = [(a.start_angle, a.sweep) if a.is_ccw else (a.end_angle, -a.sweep) for a in arcs]
         centres = [(arc.centre.x, arc.centre.y) for arc in arcs]
         self._count = len(arcs)
-        self._points = np.array([*centres, *ends]).reshape(-1, 2)
+        self._x, self._y = np.array([*centres, *ends]).reshape(-1, 2).T[:, :, None]
         self._radii = np.array([arc.radius for arc in arcs])[:, None]
         self._first, self._sweep = np.array(turned).reshape(-1, 2).T[:, :, None]
 
@@ -58,11 +58,15 @@ class Reach:
 
         Without any contour it is minus infinity.
         """
-        x, y = np.array([(direction.x, direction.y) for direction in directions]).T
-        reached = self._points[:, :1] * x + self._points[:, 1:] * y
+        x = np.array([direction.x for direction in directions])
+        y = np.array([direction.y for direction in directions])
+        reached = self._x * x
+        reached += self._y * y
         if self._count:
-            covered = (np.degrees(np.arctan2(y, x)) - self._first) % 360.0 <= self._sweep
-            tops = reached[: self._count] + self._radii
-            reached[: self._count] = np.where(covered, tops, -np.inf)
+            beyond = np.degrees(np.arctan2(y, x)) - self._first
+            beyond %= 360.0
+            tops = reached[: self._count]
+            tops += self._radii
+            tops[beyond > self._sweep] = -np.inf
         farthest: Floats = np.maximum.reduce(reached, axis=0, initial=-np.inf)
         return farthest
