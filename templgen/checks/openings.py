@@ -36,6 +36,7 @@ __all__ = [
     "Piece",
     "bay_of",
     "clear_space",
+    "clear_space_of",
     "cut_doubt",
     "gap_between",
     "none_here",
@@ -185,6 +186,13 @@ def clear_space(opening: OpeningSet) -> HoleSpace:
         if any(locate(corner, hole) is Side.INSIDE for corner in plate.outline.vertices):
             cuts.append((inmost, normal))
     return HoleSpace.of(hole, cuts)
+
+
+def clear_space_of(survey: Survey, opening: OpeningSet) -> HoleSpace:
+    """Return `clear_space`, worked out once, since several rules ask for it."""
+    if opening.name not in survey.clear_spaces:
+        survey.clear_spaces[opening.name] = clear_space(opening)
+    return survey.clear_spaces[opening.name]
 
 
 def gap_between(one: Contour, other: Contour, within: float = math.inf) -> float:

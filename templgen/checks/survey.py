@@ -20,6 +20,7 @@ from templgen.layout.work.works import closing_order
 from templgen.trade.limits import limit
 
 if TYPE_CHECKING:
+    from templgen.geometry.holding import HoleSpace
     from templgen.geometry.plate import Bay
     from templgen.job.model import Acceptance
     from templgen.layout.work.order import Ordered
@@ -32,7 +33,7 @@ class Survey:
 
     `acceptances` are the job's, `unmatched` those to which no finding answered; they and the names of the
     rules are there for the rules that run last. `bays` are the rooms behind openings, by name (see
-    `openings.bay_of`).
+    `openings.bay_of`), `clear_spaces` what their nutplates leave (see `openings.clear_space_of`).
     """
 
     def __init__(
@@ -52,6 +53,7 @@ class Survey:
         self._reaches: dict[str, Reach] = {}
         self._off: dict[str, Flags] = {}
         self.bays: dict[str, Bay | None] = {}
+        self.clear_spaces: dict[str, HoleSpace] = {}
 
     @cached_property
     def _numbered(self) -> NumberedHoles:

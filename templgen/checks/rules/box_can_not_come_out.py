@@ -22,7 +22,7 @@ from msgspec import Struct
 from templgen.checks.openings import (
     DERIVED,
     bay_of,
-    clear_space,
+    clear_space_of,
     cut_doubt,
     gap_between,
     of_opening,
@@ -177,7 +177,7 @@ def _aside(survey: Survey, opening: OpeningSet, each: _Try) -> tuple[Vec, float]
     A flush cover stands in the skin hole and can not be moved aside before it is lifted. Box and hole are
     convex, so a straight move between two places where the box stands in the hole keeps it there.
     """
-    space, bay, box = clear_space(opening), bay_of(survey, opening), each.box
+    space, bay, box = clear_space_of(survey, opening), bay_of(survey, opening), each.box
     held = hold(space, np.array([(p.x, p.y) for p in each.corners]), 0.0)
     at_home = clearance_in(opening.clear_hole.as_ccw(), box.footprint.vertices)
     if held.clearance < 0.0 or at_home < 0.0 or not space.is_convex or bay is None:

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from templgen.checks.openings import clear_space, cut_doubt, none_here, of_opening
+from templgen.checks.openings import clear_space_of, cut_doubt, none_here, of_opening
 from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
@@ -39,7 +39,7 @@ def check(survey: Survey) -> Iterator[Finding]:
     if not survey.assembly.openings:
         yield RULE.not_applicable(none_here)
     for opening in survey.assembly.openings:
-        space = clear_space(opening)
+        space = clear_space_of(survey, opening)
         for need in opening.hand.needs:
             own = own_size(opening.hand, need)
             if own is None:
@@ -89,7 +89,7 @@ def _own(
     room = room_for(space, width - thickness, 0.0, thickness / 2)
     # with nutplates taken off by straight lines, or in a hole that is not convex, a miss is no proof
     whole = HoleSpace.of(opening.clear_hole)
-    proven = whole.is_convex and room_for(whole, width - thickness, 0.0, thickness / 2) < 0.0
+    proven = room < 0.0 and whole.is_convex and room_for(whole, width - thickness, 0.0, thickness / 2) < 0.0
     told = Told(
         of_opening(opening, opening.ring_face),
         f"{need} through {opening.name}: your own is {both(width)} x {both(thickness)}; {_left(room)}",
