@@ -48,7 +48,8 @@ def _right_of(polygon: list[Vec], on: Vec, along: Vec) -> list[Vec]:
     """The part of a convex polygon to the right of a line: beyond a chord of a hole that is run round
     counter-clockwise."""
     kept: list[Vec] = []
-    heights = [along.cross(corner - on) for corner in polygon]
+    ahead, aside = along.x, along.y
+    heights = [ahead * (corner.y - on.y) - aside * (corner.x - on.x) for corner in polygon]
     after = zip([*polygon[1:], polygon[0]], [*heights[1:], heights[0]], strict=True)
     for one, a, (other, b) in zip(polygon, heights, after, strict=True):
         if a <= 0.0:

@@ -158,9 +158,12 @@ class _Around(Struct, frozen=True):
         yield from self._pitch(rivet, "a ring rivet", near.rivets, self.hardware.rivet)
 
     def _pitch(self, rivet: Vec, name: str, others: Sequence[Vec], spec: FastenerSpec) -> Iterator[_Fault]:
-        if others:
-            nearest = min([rivet.distance_to(place) for place in others])
-            yield _Fault(name, nearest, least_pitch(self.hardware.lug, spec))
+        least = least_pitch(self.hardware.lug, spec)
+        # what is farther off along one axis alone breaks no limit
+        x, y = rivet.x, rivet.y
+        near = [place for place in others if abs(place.x - x) < least and abs(place.y - y) < least]
+        if near:
+            yield _Fault(name, min(rivet.distance_to(place) for place in near), least)
 
 
 def _refusal(opening: Opening, number: int, tried: Sequence[tuple[Turned, _Fault]], unit: Unit) -> JobError:
