@@ -37,7 +37,7 @@ from tests.unit.proof.pictures import (
 
 CASES = 1000
 TOLERANCES = (0.254, 0.5, 1.0)  # mm
-SLICE = range(0, CASES, 41)  # 25 cases of all kinds
+SLICE = (*range(0, CASES, 41), 477)  # 25 cases of all kinds, and a card of which one edge was misread
 
 KINDS = (*("record",) * 4, "card", "rules", "file", "photo card", "photo rules", "photo")
 
