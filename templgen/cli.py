@@ -6,7 +6,8 @@ import gc
 import os
 import sys
 import time
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, NoReturn
 
@@ -112,7 +113,8 @@ def check(job: Path, as_json: bool, every: bool) -> int:
     from templgen.build.check import check_job
     from templgen.build.report import check_json, check_lines
 
-    judged = check_job(job)
+    with _progress() as progress:
+        judged = check_job(job, progress)
     if as_json:
         click.echo(check_json(judged), nl=False)
     else:
@@ -235,7 +237,8 @@ def readback(file: Path, job: Path, paper: str | None, printer: str | None, reco
     """
     from templgen.build.readback import read_returned, returned_lines
 
-    returned = read_returned(file, job, paper=paper, printer=printer, records=records)
+    with _progress() as progress:
+        returned = read_returned(file, job, paper=paper, printer=printer, records=records, progress=progress)
     click.echo("\n".join(returned_lines(returned)))
     return EXIT_DONE if returned.same else EXIT_FINDINGS
 
@@ -253,16 +256,17 @@ def _build(
     from templgen.build.report import check_lines
     from templgen.build.write import build_job
 
-    built = build_job(
-        job,
-        folder,
-        paper=paper,
-        printer=printer,
-        records=records,
-        many_pages=many_pages,
-        previews=previews,
-        progress=_Progress(sys.stderr),
-    )
+    with _progress() as progress:
+        built = build_job(
+            job,
+            folder,
+            paper=paper,
+            printer=printer,
+            records=records,
+            many_pages=many_pages,
+            previews=previews,
+            progress=progress,
+        )
     click.echo("\n".join(check_lines(built.judged, every=False)))
     _tell_written(built)
     return EXIT_DONE if built.judged.may_cut else EXIT_FINDINGS
@@ -288,6 +292,7 @@ class _Progress:
         self.stream = stream
         self.started = time.monotonic()
         self.shown = stream.isatty()
+        self.drawn = False
 
     def __call__(self, label: str, done: int, total: int) -> None:
         if not self.shown or time.monotonic() - self.started < 1.0:
@@ -295,9 +300,24 @@ class _Progress:
         width = 24
         full = width * done // max(total, 1)
         self.stream.write(f"\r[{'#' * full}{'.' * (width - full)}] {label:<28.28}")
-        if done >= total:
-            self.stream.write("\r" + " " * (width + 32) + "\r")
         self.stream.flush()
+        self.drawn = True
+
+    def clear(self) -> None:
+        """Take the bar away, if it was drawn."""
+        if self.drawn:
+            self.stream.write("\r" + " " * 56 + "\r")
+            self.stream.flush()
+
+
+@contextmanager
+def _progress() -> Iterator[_Progress]:
+    """A bar on the terminal for as long as something runs, also if that ends in a fault."""
+    bar = _Progress(sys.stderr)
+    try:
+        yield bar
+    finally:
+        bar.clear()
 
 
 def main() -> NoReturn:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,8 +29,12 @@ class Judged(Struct, frozen=True):
         return not any(finding.stops_cut_files for finding in self.findings)
 
 
-def check_job(path: Path) -> Judged:
+def check_job(
+    path: Path, progress: Callable[[str, int, int], None] = lambda label, done, total: None
+) -> Judged:
     """Read, lay out and judge the job file at `path`.
+
+    `progress` is told of every rule: its name, how many are done, how many there are.
 
     Raises JobFaults (all faults of the file at once) or another TemplgenError.
     """
@@ -39,4 +44,4 @@ def check_job(path: Path) -> Judged:
 
     job = read_job(path)
     assembly = lay_out(job, library_for(path))
-    return Judged(job, assembly, run_checks(assembly, job.accept))
+    return Judged(job, assembly, run_checks(assembly, job.accept, progress=progress))

@@ -124,6 +124,7 @@ def read_returned(
     paper: str | None = None,
     printer: str | None = None,
     records: Path | None = None,
+    progress: Callable[[str, int, int], None] = lambda label, done, total: None,
 ) -> Returned:
     """Compare a file with what the job at `job` draws now, on its own paper or another.
 
@@ -135,11 +136,13 @@ def read_returned(
 
     data = _bytes_of(file)
     kind = _kind_of(file, data)
-    judged = check_job(job)
+    judged = check_job(job, progress)
+    progress("drawing the job", 1, 3)
     is_packet = kind == "pdf" and _is_packet(data)
     candidates = _parts(judged) if kind == "dxf" else _sheets(judged, paper, printer, records, is_packet)
     if not candidates:
         raise ReadError(f"{job}: this job makes no part that a {kind.upper()} file could be of")
+    progress("comparing", 2, 3)
     against, drawings, result = _COMPARE[kind](data, file, candidates)
     told = [each for each in result.differences if each.kind is not Kind.ABOUT]
     told.sort(key=lambda each: _ORDER.index(each.kind))

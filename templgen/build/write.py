@@ -62,7 +62,7 @@ def build_job(
     from templgen.sheets import build_sheets, cut_drawings
     from templgen.trade.paper import find_paper
 
-    judged = check_job(path)
+    judged = check_job(path, progress)
     require_ours(out)
     job, assembly = judged.job, judged.assembly
     on = find_paper(paper or job.paper)

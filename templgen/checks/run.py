@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -20,7 +20,15 @@ if TYPE_CHECKING:
     from templgen.checks.rule import Rule
     from templgen.job.model import Acceptance
 
-__all__ = ["run_checks"]
+__all__ = ["Progress", "run_checks", "untold"]
+
+Progress = Callable[[str, int, int], None]
+"""Is told what is done next, how much is done and how much there is."""
+
+
+def untold(label: str, done: int, total: int) -> None:
+    """Progress that nobody looks at."""
+
 
 _VERDICTS = (
     Verdict.FAIL,
@@ -34,7 +42,10 @@ _SEVERITIES = (Severity.ERROR, Severity.WARNING, Severity.INFORMATION)
 
 
 def run_checks(
-    assembly: Assembly, acceptances: Sequence[Acceptance] = (), rules: Sequence[Rule] = RULES
+    assembly: Assembly,
+    acceptances: Sequence[Acceptance] = (),
+    rules: Sequence[Rule] = RULES,
+    progress: Progress = untold,
 ) -> tuple[Finding, ...]:
     """Return what every rule says of an assembly, errors first; a rule is never silent.
 
@@ -43,14 +54,20 @@ def run_checks(
     so does derived geometry, which nobody can accept.
     """
     with speaking(assembly.unit):
-        judged = _judged(assembly, acceptances, rules)
+        judged = _judged(assembly, acceptances, rules, progress)
     placed = [_with_place(finding, _first_line(assembly)) for finding in judged]
     return tuple(sorted(placed, key=_order))
 
 
-def _judged(assembly: Assembly, acceptances: Sequence[Acceptance], rules: Sequence[Rule]) -> list[Finding]:
+def _judged(
+    assembly: Assembly, acceptances: Sequence[Acceptance], rules: Sequence[Rule], progress: Progress
+) -> list[Finding]:
     survey = Survey(assembly)
-    found = [finding for rule in rules if not rule.runs_last for finding in _asked(rule, survey)]
+    found: list[Finding] = []
+    for number, rule in enumerate(rules):
+        progress(rule.name, number, len(rules))
+        if not rule.runs_last:
+            found += _asked(rule, survey)
     judged, unmatched = apply_acceptances(assembly, found, acceptances)
     last = Survey(assembly, acceptances, unmatched, [rule.name for rule in rules])
     judged.extend(finding for rule in rules if rule.runs_last for finding in _asked(rule, last))
