@@ -12,9 +12,12 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from templgen.errors import JobError, JobFaults
+from templgen.checks import run_checks
+from templgen.errors import JobError, JobFaults, TemplgenError
 from templgen.job import Job, read_job, read_job_text
 from templgen.job.starters import starter, starter_kinds
+from templgen.layout import lay_out
+from templgen.shapes import ShapeLibrary
 from tests.unit.job.jobs import MAST, edited
 
 JOBS = [MAST, *(starter(kind) for kind in starter_kinds())]
@@ -181,6 +184,50 @@ def test_any_value_at_any_key(text: str) -> None:
     except tomllib.TOMLDecodeError:
         pytest.fail(f"the test wrote no TOML: {text}")
     faults_in(text)
+
+
+@st.composite
+def with_other_numbers(draw: st.DrawFn) -> str:
+    """A job of which one to three numbers are some times what they were."""
+    tables = draw(st.sampled_from(TABLES))
+    for _ in range(draw(st.integers(1, 3))):
+        paths = [path for path in paths_of(tables) if is_number(value_at(tables, path))]
+        path = draw(st.sampled_from(paths))
+        factor = draw(st.sampled_from([-1.0, 0.0, 0.1, 0.5, 0.9, 1.01, 1.5, 3.0, 20.0]))
+        tables = changed(tables, path, round(value_at(tables, path) * factor, 6))
+    return "\n".join(f"{written(key)} = {written(item)}" for key, item in tables.items())
+
+
+def value_at(value: Any, path: tuple[Any, ...]) -> Any:
+    for part in path:
+        value = value[part]
+    return value
+
+
+def is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def judge(text: str) -> None:
+    """Read, lay out and judge: findings, or faults in words, and never anything else."""
+    try:
+        assembly = lay_out(read_job_text(text, "job.toml"), ShapeLibrary.standard())
+    except TemplgenError:
+        return
+    assert run_checks(assembly)
+
+
+@QUICK
+@given(with_other_numbers())
+def test_any_number_is_judged_or_refused_in_words(text: str) -> None:
+    judge(text)
+
+
+@pytest.mark.heavy
+@settings(deadline=None, max_examples=3000, suppress_health_check=[HealthCheck.too_slow])
+@given(with_other_numbers())
+def test_many_jobs_are_judged_or_refused_in_words(text: str) -> None:
+    judge(text)
 
 
 @pytest.mark.parametrize("job", range(len(JOBS)))
