@@ -162,7 +162,7 @@ def test_the_papers_that_are_named_are_those_of_the_readme(paper: str, capsys: C
 
 
 def test_our_own_bug_is_one_line_and_a_file(monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
-    def broken(path: Path) -> None:
+    def broken(*arguments: object) -> None:
         raise ZeroDivisionError("division by zero")
 
     monkeypatch.setattr("templgen.build.check.check_job", broken)
