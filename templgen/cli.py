@@ -325,6 +325,8 @@ def main() -> NoReturn:
     gc.set_threshold(_GARBAGE_THRESHOLD)
     # Else pydantic reads the entry points of every package on the machine, looking for plugins of its own.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # Else numpy starts a thread for every core, for products of matrices larger than any here.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _leave(run(sys.argv[1:]))
 
 
