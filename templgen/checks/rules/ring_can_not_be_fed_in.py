@@ -180,8 +180,8 @@ def _told(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay, fed: Feed
         return replace(found, way=fed.way)
     return RULE.found(
         Verdict.FAIL,
-        f"no way in was found for {piece.name} of {opening.name}: {fed.tightest} hinders it by "
-        f"{both(-fed.clearance)}",
+        f"no way in was found for {piece.name} of {opening.name}; in the way: {fed.tightest}, "
+        f"by {both(-fed.clearance)}",
         on,
         severity=Severity.WARNING,
         measured=fed.clearance,
@@ -254,14 +254,14 @@ def _wound(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay) -> Findi
     wound = _wind(opening, band, bend, bay)
     if wound.passes:
         return _winding(opening, wound, bend, 2 * cut_doubt(survey, opening))
-    hinders = wound.tightest or f"the opening, by {both(max(-wound.clearance, 0.0))} on every side,"
+    in_the_way = wound.tightest or f"the opening, by {both(max(-wound.clearance, 0.0))} on every side"
     cure = OTHER_WAYS
     if piece.with_nutplates.lumps and _wind(opening, band, _bend(survey, opening, piece.bare), bay).passes:
         cure = "rivet the nutplates in place, the bare ring can be wound in, or " + cure
     return RULE.found(
         Verdict.FAIL,
         f"no way in was found for the cut ring of {opening.name}, neither edge first nor wound in over "
-        f"{both(bend.ramp)} of band, its ends {both(bend.lift)} apart: {hinders} hinders",
+        f"{both(bend.ramp)} of band, its ends {both(bend.lift)} apart; in the way: {in_the_way}",
         of_opening(opening, opening.ring_face),
         severity=Severity.WARNING,
         measured=min(wound.clearance, 0.0),
