@@ -6,7 +6,7 @@ Which unit stands first is decided in one place: `speaking`, round a run of the 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 
@@ -22,6 +22,7 @@ __all__ = [
     "hole_name",
     "multiple",
     "point_words",
+    "points_words",
     "speaking",
     "twofold",
 ]
@@ -123,3 +124,20 @@ def point_words(point: Vec) -> str:
     'x 1.50 mm (0.059 in), y -2.00 mm (-0.079 in)'
     """
     return f"x {both(point.x)}, y {both(point.y)}"
+
+
+def points_words(points: Sequence[Vec]) -> str:
+    """Return points of a plane in words: one in both units, several for short in the job's unit alone.
+
+    >>> points_words([Vec(1.5, -2), Vec(3, 4)])
+    '(x, y) = (1.50, -2.00), (3.00, 4.00) mm'
+    """
+    if len(points) == 1:
+        return point_words(points[0])
+    unit = _FIRST.get()
+    pairs = (f"({_number(point.x, unit)}, {_number(point.y, unit)})" for point in points)
+    return f"(x, y) = {', '.join(pairs)} {unit}"
+
+
+def _number(mm: float, unit: Unit) -> str:
+    return format_number(mm_to_inches(mm), 3) if unit == "in" else format_number(mm, 2)

@@ -13,7 +13,7 @@ Source: NAVEDTRA 14018 ch. 13 (1/4 in); AC 43.13-1B patch figures (1/2 in, from 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
@@ -21,9 +21,9 @@ from templgen.checks.corners import Corner, corners_below, least_radius
 from templgen.checks.rule import NOTHING, ROUNDING_MM, Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
-from templgen.checks.words import at_least, both, point_words
+from templgen.checks.words import at_least, both, points_words
 from templgen.errors import UnitError
-from templgen.geometry import point_contour, region_contains
+from templgen.geometry import Vec, point_contour, region_contains
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.drills import drill_at_least, drill_label
@@ -67,9 +67,9 @@ def _of_cutout(survey: Survey, cutout: Cutout) -> Iterator[Finding]:
     fits = cutout.purpose is CutPurpose.FIT
     least = (survey.assembly.smallest_file or FIT.mm()) if fits else ACCESS.mm()
     corners = [c for c in corners_below(cutout.contour, least - ROUNDING_MM) if fits or not c.is_round_end]
-    for corner in corners:
-        said = _fit(survey, cutout, corner, least) if fits else _access(survey, cutout, corner)
-        yield told_one(RULE, corner.radius, least, 0.0, said)
+    for alike in _alike(survey, cutout, corners):
+        said = _fit(survey, cutout, alike, least) if fits else _access(survey, cutout, alike)
+        yield told_one(RULE, min(corner.radius for corner in alike), least, 0.0, said)
     if not corners:
         tightest = least_radius(cutout.contour)
         yield RULE.found(
@@ -83,29 +83,49 @@ def _of_cutout(survey: Survey, cutout: Cutout) -> Iterator[Finding]:
         )
 
 
-def _access(survey: Survey, cutout: Cutout, corner: Corner) -> Told:
-    broken: Limit = FLOOR if corner.radius < FLOOR.mm() - ROUNDING_MM else ACCESS
-    message = (
-        f"{cutout.name}: corner radius {both(corner.radius)}, {cutout.purpose.value} openings need "
-        f"{both(ACCESS.mm())} and never less than {both(FLOOR.mm())}"
-    )
-    more = at_least(ACCESS.mm() - corner.radius)
-    cure = f"give the corner a radius {more} larger: drill it, then cut the sides"
-    return _told(
-        survey, cutout, corner, Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source)
-    )
+def _alike(survey: Survey, cutout: Cutout, corners: Sequence[Corner]) -> Iterator[list[Corner]]:
+    """Corners of which the same is to be said: of one radius, round which the same part lies."""
+    found: dict[tuple[float, str], list[Corner]] = {}
+    for corner in corners:
+        around = _surrounded_by(survey, cutout, corner) if cutout.purpose is CutPurpose.FIT else ""
+        found.setdefault((round(corner.radius, 3), around), []).append(corner)
+    yield from found.values()
 
 
-def _fit(survey: Survey, cutout: Cutout, corner: Corner, least: float) -> Told:
-    around = _surrounded_by(survey, cutout, corner)
+def _access(survey: Survey, cutout: Cutout, corners: Sequence[Corner]) -> Told:
+    radius = corners[0].radius
+    broken: Limit = FLOOR if radius < FLOOR.mm() - ROUNDING_MM else ACCESS
     message = (
-        f"{cutout.name}: corner radius {both(corner.radius)}, the smallest file or bit makes {both(least)}"
+        f"{_which(survey, cutout, corners)}; {cutout.purpose.value} openings need {both(ACCESS.mm())} "
+        f"and never less than {both(FLOOR.mm())}"
     )
+    one, it = ("the corner", "it") if len(corners) == 1 else ("each", "them")
+    cure = f"give {one} a radius {at_least(ACCESS.mm() - radius)} larger: drill {it}, then cut the sides"
+    said = Told(NOTHING, message, cure, Severity(broken.severity), source=broken.source)
+    return _told(survey, cutout, corners[0], said)
+
+
+def _fit(survey: Survey, cutout: Cutout, corners: Sequence[Corner], least: float) -> Told:
+    around = _surrounded_by(survey, cutout, corners[0])
+    message = f"{_which(survey, cutout, corners)}; the smallest file or bit makes {both(least)}"
     if around:
-        message += f"; {around} surrounds it with full edge distance"
+        message += f"; {around} surrounds {'it' if len(corners) == 1 else 'them'} with full edge distance"
     severity = Severity.INFORMATION if around else Severity(FIT.severity)
-    said = Told(NOTHING, message, _relief(corner, least), severity, source=FIT.source)
-    return _told(survey, cutout, corner, said)
+    cure = _relief(survey, cutout, corners, least)
+    return _told(survey, cutout, corners[0], Told(NOTHING, message, cure, severity, source=FIT.source))
+
+
+def _which(survey: Survey, cutout: Cutout, corners: Sequence[Corner]) -> str:
+    """Which corners of a cutout, where they are, and their radius."""
+    what = "corner" if len(corners) == 1 else f"{len(corners)} corners"
+    where = _places(survey, cutout, [corner.tip for corner in corners])
+    return f"{cutout.name}: {what} of radius {both(corners[0].radius)}, at {where}"
+
+
+def _places(survey: Survey, cutout: Cutout, points: Sequence[Vec]) -> str:
+    """Places as the builder counts x and y: in the skin by the frame in which it was measured."""
+    own = survey.assembly.view.inverse() if cutout.plane == SKIN_PLANE else None
+    return points_words([own.apply(point) for point in points] if own is not None else points)
 
 
 def _told(survey: Survey, cutout: Cutout, corner: Corner, said: Told) -> Told:
@@ -117,14 +137,16 @@ def _told(survey: Survey, cutout: Cutout, corner: Corner, said: Told) -> Told:
     return Told(said.on, message, said.cure, Severity(ZERO.severity), False, ZERO.source)
 
 
-def _relief(corner: Corner, least: float) -> str:
-    """Size and place of the relief hole: it ends at the tip, and no file is needed in it."""
+def _relief(survey: Survey, cutout: Cutout, corners: Sequence[Corner], least: float) -> str:
+    """Size and place of the relief holes: each ends at the tip, and no file is needed in it."""
+    it = "it" if len(corners) == 1 else "each"
     try:
         drill = drill_at_least(2 * least)
     except UnitError:
-        return f"open it to a hole of {both(2 * least)} whose edge touches the tip"
-    centre = corner.tip + corner.inwards * (drill.diameter_mm / 2)
-    return f"open it to a relief hole {drill_label(drill)} with its centre at {point_words(centre)}"
+        return f"open {it} to a hole of {both(2 * least)} whose edge touches the tip"
+    centres = [corner.tip + corner.inwards * (drill.diameter_mm / 2) for corner in corners]
+    where = _places(survey, cutout, centres)
+    return f"open {it} to a relief hole {drill_label(drill)} with its centre at {where}"
 
 
 def _surrounded_by(survey: Survey, cutout: Cutout, corner: Corner) -> str:
