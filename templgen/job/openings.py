@@ -126,6 +126,7 @@ class OpeningRing(Node):
     )
     cut_gap: PositiveLength = Field(
         0.8,
+        ge=0.2,
         description="what the cut takes out of the ring",
         examples=['"1/32 in"'],
         json_schema_extra={"default": "0.8 mm"},

@@ -33,6 +33,8 @@ from templgen.trade.limits import limit
 
 MARGIN = limit("head-to-head")
 
+OUTER_EDGE, HOLE_EDGE, CUT = "the ring's outer edge", "the edge of the clear hole", "the ring's cut"
+
 _NEAR = 1.0
 """Gaps up to this are always measured to the end, mm."""
 
@@ -223,20 +225,32 @@ def _nearest_edge(
     middle = outline.bounds.centre
     near = sorted(parts, key=lambda each: each.bounds.centre.distance_to(middle))
     on_one = _stays_in(outline, near[0]) if near else -math.inf
-    # what stays on a piece reaches neither over the ring's edge nor into the clear hole
-    inside = on_one > 0.0
-    clear = contours_apart(outline, edge, math.inf) if inside else _stays_in(outline, edge)
-    nearest = "the ring's outer edge"
-    to_hole = (contours_apart if inside else gap_between)(outline, hole, max(clear, _NEAR))
+    if on_one > 0.0:
+        return _edge_of_piece(outline, edge, hole, on_one)
+    clear, nearest = _stays_in(outline, edge), OUTER_EDGE
+    to_hole = gap_between(outline, hole, max(clear, _NEAR))
     if to_hole < clear:
-        clear, nearest = to_hole, "the edge of the clear hole"
+        clear, nearest = to_hole, HOLE_EDGE
     for part in near[1:]:
         # what stays on one piece reaches out of every other
         if on_one < 0.0:
             on_one = max(on_one, _stays_in(outline, part, max(clear, _NEAR)))
     # a piece has the other two edges as well; where they are as near, it is they that are named
     if -math.inf < on_one < clear - ROUNDING_MM:
-        clear, nearest = on_one + ROUNDING_MM, "the ring's cut"
+        clear, nearest = on_one + ROUNDING_MM, CUT
+    return clear, nearest
+
+
+def _edge_of_piece(outline: Contour, edge: Contour, hole: Contour, clear: float) -> tuple[float, str]:
+    """Which edge it is from which a nutplate that stays on a piece of the ring stays `clear`, and how far.
+
+    What stays on a piece reaches neither over the ring's edge nor into the clear hole.
+    """
+    clear, nearest = clear + ROUNDING_MM, CUT
+    for other, name in ((edge, OUTER_EDGE), (hole, HOLE_EDGE)):
+        apart = contours_apart(outline, other, clear)
+        if apart < clear:
+            clear, nearest = apart, name
     return clear, nearest
 
 

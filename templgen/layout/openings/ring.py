@@ -69,19 +69,27 @@ def ring_of(opening: Opening, clear: Contour, edge: Contour, holes: Sequence[tup
 
 
 def _halves(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Region, ...]:
-    half = HalfPlane(middle, ray)
-    sides = (half, half.reversed())
+    """Take a strip as wide as the cut out of both sides; what lies to the left of the ray comes first."""
+    right, left = _beside_cut(middle, ray, opening)
     return tuple(
-        piece for side in sides for piece in trim_region(whole, [side.shifted(opening.ring.cut_gap / 2)]).kept
+        sorted(
+            trim_region(whole, [right, left]).cut,
+            key=lambda piece: -HalfPlane(middle, ray).height_of(piece.bounds.centre),
+        )
     )
 
 
 def _split(whole: Region, middle: Vec, ray: Vec, opening: Opening) -> tuple[Region, ...]:
     """Take a strip as wide as the cut out of one side of the ring."""
-    half = opening.ring.cut_gap / 2
-    right, left = HalfPlane(middle, ray).shifted(-half), HalfPlane(middle, -ray).shifted(-half)
+    right, left = _beside_cut(middle, ray, opening)
     this_side = HalfPlane(middle, -ray.perp())
     return trim_region(whole, [right, left, this_side]).cut
+
+
+def _beside_cut(middle: Vec, ray: Vec, opening: Opening) -> tuple[HalfPlane, HalfPlane]:
+    """The two edges of the cut; metal that is cut away lies inside both."""
+    half = opening.ring.cut_gap / 2
+    return HalfPlane(middle, ray).shifted(-half), HalfPlane(middle, -ray).shifted(-half)
 
 
 def _across(whole: Region, middle: Vec, ray: Vec) -> Line:

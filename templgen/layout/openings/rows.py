@@ -87,6 +87,7 @@ class _Builder:
         for text in outline.told(draft.job.unit):
             draft.note(f"{opening.name}: {text}")
         self._outline, self._deviation = outline.contour.as_ccw(), outline.deviation
+        self._outgrown: list[tuple[Contour, Contour]] = []
 
     def rows(self) -> Rows:
         build = self._lying if self._opening.cover.kind == "lying" else self._flush
@@ -185,8 +186,10 @@ class _Builder:
         elif opening.ring.width is not None:
             ring = self._grown(clear, opening.ring.width, "width", where_of(opening, "ring", "width"))
         else:
-            apart = contours_apart(screws, base, math.inf)
-            inner = max(clearance, self._nutplate_clearance() - apart)
+            # so far apart the nutplates ask for no more than the heads do
+            from_screws = self._nutplate_clearance()
+            apart = contours_apart(screws, base, from_screws - clearance)
+            inner = max(clearance, from_screws - apart)
             ring = self._grown(base, inner + sum(gaps) + from_edge, "the ring", at)
         lines = [self._grown(ring, -from_edge, "from_edge", where_of(opening, "rivets", "from_edge"))]
         for gap in gaps:
@@ -217,6 +220,8 @@ class _Builder:
             words = format_length(abs(distance), self._job.unit)
             message = f"{self._opening.name}: {what} at {words} leaves {len(grown)} outlines, not one"
             raise JobError(message, at=at)
+        if distance > 0.0:
+            self._outgrown.append((contour, grown[0]))
         return grown[0]
 
     def _rounded(self, clear: Contour, at: Location) -> Contour:
@@ -247,19 +252,21 @@ class _Builder:
             ("the ring's edge", ring, where_of(self._opening, "ring")),
         ]
         for (name, inner, _), (other, outer, at) in pairwise(chain):
-            if not _lies_in(inner, outer):
+            if not self._lies_in(inner, outer):
                 raise JobError(f"{self._opening.name}: {other} does not lie outside {name}", at=at)
-        if not _lies_in(screws, lines[-1]):
+        if not self._lies_in(screws, lines[-1]):
             message = f"{self._opening.name}: the rivet row does not lie outside the screw line"
             raise JobError(message, at=where_of(self._opening, "rivets"), hint="a wider ring")
+
+    def _lies_in(self, inner: Contour, outer: Contour) -> bool:
+        """Whether a line lies inside another one without touching it; one that was grown from it does not
+        have to be asked."""
+        if any(inner is one and outer is other for one, other in self._outgrown):
+            return True
+        if locate(inner.segments[0].start, outer) is not Side.INSIDE:
+            return False
+        return not contours_meet(inner, outer)
 
     def _no_room(self, inner: float, what: str, at: Location) -> JobError:
         short = format_length(-inner, self._job.unit)
         return JobError(f"{self._opening.name}: {what} is {short} too narrow for its screws", at=at)
-
-
-def _lies_in(inner: Contour, outer: Contour) -> bool:
-    """Whether a line lies inside another one without touching it."""
-    if locate(inner.segments[0].start, outer) is not Side.INSIDE:
-        return False
-    return not contours_meet(inner, outer)
