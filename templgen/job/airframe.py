@@ -109,7 +109,9 @@ class FastenerDef(Node):
     )
     pilot: HoleText | None = Field(
         None,
-        description="pilot hole: a drill name or a diameter; default: #40 above 1/8 in, else none",
+        description=(
+            "pilot hole: a drill name or a diameter; default: #40 above 1/8 in, 1/8 above 1/4 in, else none"
+        ),
         examples=['"#40"'],
     )
     seat: Literal["countersunk", "dimpled"] | None = Field(

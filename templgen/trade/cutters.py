@@ -174,11 +174,18 @@ def chain_web() -> tuple[float, float]:
 def usual_pilot(diameter_mm: float) -> str:
     """The drill that goes before a hole for which the job names none; "" for a small hole (common practice).
 
-    >>> usual_pilot(3.2639), usual_pilot(2.4892)
-    ('#40', '')
+    Above the largest twist drill it is that of the tool that makes such a hole: a step drill, then a hole saw.
+
+    >>> usual_pilot(2.4892), usual_pilot(3.2639), usual_pilot(8.0), usual_pilot(36.0)
+    ('', '#40', '1/8', '1/4')
     """
-    twist = load_table("cutters")["twist"]
-    return "" if diameter_mm <= inches_to_mm(twist["plain_to_in"]) + _SAME_MM else str(twist["pilot"])
+    table = load_table("cutters")
+    twist, sets = table["twist"], table["sets"]
+    inches = mm_to_inches(diameter_mm - _SAME_MM)
+    if inches <= twist["plain_to_in"]:
+        return ""
+    reach = [(twist["most_in"], twist["pilot"]), *((row["last_in"], row["pilot"]) for row in sets)]
+    return str(next((pilot for most, pilot in reach if inches <= most), sets[-1]["pilot"]))
 
 
 def cutter_source(key: Literal["large", "sizes", "pilot", "allowance", "web", "chain"]) -> Source:

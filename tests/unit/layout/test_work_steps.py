@@ -144,7 +144,7 @@ def test_no_twist_drill_makes_a_hole_above_a_quarter_inch() -> None:
     steps = job_steps(text)
     (pilot,) = of(steps, Stage.PILOT)[0].drills
     (final,) = of(steps, Stage.FINAL)[0].drills
-    assert (pilot.drill, final.drill) == ("#40", "step drill 3/8")
+    assert (pilot.drill, final.drill) == ("1/8", "step drill 3/8")
     assert "step drill or a hole saw" in of(steps, Stage.FINAL)[0].detail
 
 

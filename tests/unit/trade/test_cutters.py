@@ -51,6 +51,17 @@ def test_large_holes_have_a_pilot_and_are_backed_up() -> None:
     assert (usual_pilot(3.2639), usual_pilot(3.175), usual_pilot(2.4892)) == ("#40", "", "")
 
 
+@pytest.mark.parametrize("tool", ["step drill", "hole saw"])
+def test_a_hole_above_the_twist_drills_has_the_pilot_of_the_tool_that_makes_it(tool: str) -> None:
+    makes = [cutter for cutter in common_cutters() if cutter.tool == tool]
+    largest_step = max(cutter.diameter_mm for cutter in common_cutters() if cutter.tool == "step drill")
+    for cutter in makes:
+        if tool == "step drill" or cutter.diameter_mm > largest_step:
+            assert usual_pilot(cutter.diameter_mm) == cutter.pilot
+    assert usual_pilot(max(cutter.diameter_mm for cutter in makes) + 10.0) == "1/4"
+    assert (usual_pilot(6.35), usual_pilot(6.36)) == ("#40", "1/8")
+
+
 def test_the_largest_that_fits_comes_first_and_of_equals_the_cleaner_one() -> None:
     found = cutters_at_most(common_cutters(), 25.4)
     assert [cutter.words for cutter in found[:3]] == ["step drill 1", "hole saw 1", "step drill 15/16"]
