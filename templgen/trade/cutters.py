@@ -174,7 +174,7 @@ def chain_web() -> tuple[float, float]:
 def usual_pilot(diameter_mm: float) -> str:
     """The drill that goes before a hole for which the job names none; "" for a small hole (common practice).
 
-    Above the largest twist drill it is that of the tool that makes such a hole: a step drill, then a hole saw.
+    Above the largest twist drill it is that of the tool that makes such a hole: step drill, then hole saw.
 
     >>> usual_pilot(2.4892), usual_pilot(3.2639), usual_pilot(8.0), usual_pilot(36.0)
     ('', '#40', '1/8', '1/4')
