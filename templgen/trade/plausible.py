@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 
 from templgen.errors import UnitError
 from templgen.trade.drills import parse_hole_size
@@ -32,6 +33,7 @@ ANY_SHEET_MM = (inches_to_mm(0.004), inches_to_mm(1.0))
 MOST_HOLE = 2.0
 """A hole is at most so many times as wide as the fastener that is to hold in it."""
 
+_WHOLE = re.compile(r"-?([1-9][0-9]?)", re.ASCII)
 _METRIC_SCREW = re.compile(r"[Mm]([0-9]+(?:\.[0-9]+)?)")
 
 
@@ -58,12 +60,24 @@ def own_diameter(kind: str, size: str, unit: Unit) -> float:
     """The nominal diameter, mm, of a size that no table holds: "1/8", "4 mm", "M4".
 
     Raises:
-        UnitError: it is neither a length nor a metric screw.
+        UnitError: it is neither a length nor a metric screw; a bare whole number, or the name of a drill.
     """
     metric = _METRIC_SCREW.fullmatch(size.strip())
     if kind == "screw" and metric:
         return float(metric[1])
-    return parse_hole_size(size, unit).diameter_mm
+    if bare := _WHOLE.fullmatch(size.strip()):
+        number = int(bare[1])
+        ways = (
+            (f"#{number}", f"M{number}")
+            if kind == "screw"
+            else (f"{Fraction(number, 32)} in", f"{number} mm")
+        )
+        raise UnitError(f'a {kind} "{size}": {ways[0]} or {ways[1]}? Write "{ways[0]}" or "{ways[1]}"')
+    read = parse_hole_size(size, unit)
+    named = read.drill is not None and read.drill.name in (size.strip(), size.strip().upper())
+    if named and read.drill is not None and read.drill.series in ("number", "letter"):
+        raise UnitError(f'"{size}" is a drill, not the diameter of a {kind}: write "1/8" or "3.2 mm"')
+    return read.diameter_mm
 
 
 def in_other_unit(value_mm: float, unit: Unit, is_sound: Callable[[float], bool]) -> str | None:

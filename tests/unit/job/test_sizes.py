@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from templgen.errors import UnitError
 from templgen.job import read_job_text
-from templgen.trade.plausible import nominal_diameter
+from templgen.trade.plausible import nominal_diameter, own_diameter
 from tests.unit.job.jobs import edited, faults_of
 
 OLD = '{ kind = "solid rivet", size = "1/8", head = "universal", hole = "#30", pilot = "#40" }'
@@ -121,3 +122,28 @@ def test_sheet_that_there_is(text: str) -> None:
 def test_sheet_that_there_is_not(text: str, told: str) -> None:
     (line,) = faults_of(edited(("thickness = 0.040", f"thickness = {text}")))
     assert line.endswith(f"flange.thickness = {text}: {told}")
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "told"),
+    [
+        ("blind rivet", "4", 'a blind rivet "4": 1/8 in or 4 mm? Write "1/8 in" or "4 mm"'),
+        ("blind rivet", "-4", 'a blind rivet "-4": 1/8 in or 4 mm? Write "1/8 in" or "4 mm"'),
+        (
+            "blind rivet",
+            "#30",
+            '"#30" is a drill, not the diameter of a blind rivet: write "1/8" or "3.2 mm"',
+        ),
+        ("screw", "9", 'a screw "9": #9 or M9? Write "#9" or "M9"'),
+        ("screw", "#7", '"#7" is a drill, not the diameter of a screw: write "1/8" or "3.2 mm"'),
+    ],
+)
+def test_the_size_of_a_fastener_is_never_asked_for_as_a_drill(kind: str, size: str, told: str) -> None:
+    with pytest.raises(UnitError) as error:
+        own_diameter(kind, size, "in")
+    assert str(error.value) == told
+
+
+def test_a_length_that_some_number_drill_has_is_a_length() -> None:
+    assert own_diameter("blind rivet", "0.1285 in", "in") == pytest.approx(3.2639)
+    assert own_diameter("blind rivet", "1/8", "mm") == pytest.approx(3.175)
