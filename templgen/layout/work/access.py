@@ -16,6 +16,7 @@ __all__ = [
     "access_words",
     "hand_through",
     "lies_inside",
+    "need_in_place",
     "need_of",
     "need_of_task",
     "need_to_place",
@@ -42,15 +43,20 @@ def need_of(assembly: Assembly, fastener: Fastener) -> frozenset[str]:
     a loose nut; a blind rivet and a screw into a nutplate need the side of their head. What stands on a web
     is inside. The job may say otherwise.
     """
+    parts = [assembly.parts[assembly.faces[face].part] for face in fastener.stack]
+    if not fastener.access and all(part.made and part.kind not in ("skin", "structure") for part in parts):
+        return BENCH
+    return need_in_place(fastener)
+
+
+def need_in_place(fastener: Fastener) -> frozenset[str]:
+    """Return the access that it takes to set a fastener on the aircraft, also one of made parts alone."""
     if fastener.access == "both sides":
         return BOTH
     if fastener.access == "outside only":
         return OUTSIDE
     if fastener.access.startswith(HAND):
         return OUTSIDE | {fastener.access} if fastener.plane == SKIN_PLANE else frozenset({fastener.access})
-    parts = [assembly.parts[assembly.faces[face].part] for face in fastener.stack]
-    if all(part.made and part.kind not in ("skin", "structure") for part in parts):
-        return BENCH
     if fastener.plane != SKIN_PLANE:
         return INSIDE
     head = OUTSIDE if fastener.head_side == "outside" else INSIDE
@@ -104,14 +110,15 @@ def taken(closing: Closing) -> str:
 
 
 def access_words(need: frozenset[str]) -> str:
-    """Return an access in words.
+    """Return an access in words; where the inside is open no hand has to go in through an opening.
 
     >>> access_words(BENCH), access_words(BOTH), access_words(OUTSIDE | {"hand through hatch"})
-    ('bench', 'both sides', 'hand through hatch')
+    ('bench', 'both sides', 'outside, hand through hatch')
     """
-    hands = sorted(each for each in need if each.startswith(HAND))
-    if hands:
-        return " and ".join(hands)
-    if need == BOTH:
+    sides = frozenset(each for each in need if not each.startswith(HAND))
+    hands = sorted(need - sides)
+    if hands and not sides >= INSIDE:
+        return f"{'outside, ' if sides else ''}{' and '.join(hands)}"
+    if sides == BOTH:
         return "both sides"
-    return {OUTSIDE: "outside only", INSIDE: "inside", BENCH: "bench"}[need]
+    return {OUTSIDE: "outside only", INSIDE: "inside", BENCH: "bench"}[sides]

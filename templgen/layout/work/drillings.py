@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from templgen.job.model import Job
+from templgen.job.names import PAPER, SKIN
 from templgen.layout.assembly import Assembly, Fastener, FastenerSpec
 from templgen.layout.cutting.model import PlanHole
 from templgen.layout.cutting.plans import cutters_of
 from templgen.layout.work.model import Drilling, Stage, Work
+from templgen.layout.work.sources import Sources, part_of_source
 from templgen.trade.drills import INCH_SERIES, LARGE_DRILL_MM, all_drills, parse_hole_size
 from templgen.units import format_length
 
@@ -30,7 +32,8 @@ def drillings(job: Job, assembly: Assembly, work: Work) -> tuple[Drilling, ...]:
         Stage.PILOT: lambda: teller.first(fasteners),
         Stage.CUT: lambda: teller.waste(work.cutouts),
         Stage.MAKE: lambda: teller.on_the_bench(work.parts),
-        Stage.MATCH: lambda: teller.matched(fasteners),
+        Stage.MATCH: lambda: teller.matched(fasteners, work.parts),
+        Stage.LUGS_CLAMPED: lambda: teller.lugs_clamped(fasteners),
         Stage.LUGS: lambda: teller.lugs(fasteners),
         Stage.FINAL: lambda: teller.final(fasteners),
         Stage.DIMPLE: lambda: teller.reamed(fasteners),
@@ -57,6 +60,9 @@ class _Teller:
     def __init__(self, job: Job, assembly: Assembly) -> None:
         self._job, self._assembly = job, assembly
         self._ream = job.dimpling is not None and job.dimpling.ream
+        self._sources = Sources(assembly)
+        self._covers = {each.cover_face for each in assembly.openings}
+        self._clamped = {f.nutplate for f in assembly.fasteners if f.is_from_nutplate and SKIN in f.stack}
         self._cutters = {round(c.diameter_mm, 3): c for c in reversed(cutters_of(job))}
 
     def _part(self, face: str) -> str:
@@ -79,7 +85,8 @@ class _Teller:
                 for drill in all_drills()
                 if drill.series in INCH_SERIES and drill.diameter_mm < diameter - _NEXT_DOWN_MM
             ]
-            return under[-1].name, under[-1].diameter_mm
+            if spec.kind != "screw" or under[-1].diameter_mm >= spec.diameter:  # it holds its nutplate
+                return under[-1].name, under[-1].diameter_mm
         return self._drill(spec, diameter), diameter
 
     def _drill(self, spec: FastenerSpec, diameter: float) -> str:
@@ -111,14 +118,11 @@ class _Teller:
     def on_the_bench(self, parts: Sequence[str]) -> Iterator[Row]:
         """Holes that a made part gets from its own sheet: it guides the drill later, or the skin has none."""
         for fastener in self._assembly.fasteners:
-            own = self._parts(fastener)
-            guide = fastener.made_from.removeprefix("through ")
-            papered = fastener.made_from in ("", "paper") and "skin" not in own
-            source = guide if guide in own else own[0] if papered else ""
-            if fastener.exists or source not in parts:
-                continue
-            drill, diameter = self._pilot(fastener.spec)
-            yield fastener.name, (source,), drill, diameter, "centre from the part's sheet"
+            for face in () if fastener.exists else fastener.stack:
+                part = self._part(face)
+                if part in parts and self._sources.of(fastener, face) == PAPER:
+                    drill, diameter = self._pilot(fastener.spec)
+                    yield fastener.name, (part,), drill, diameter, "centre from the part's sheet"
         for plan in self._assembly.cutting:
             own = [self._part(face) for face in plan.faces]
             if "skin" not in own:
@@ -134,15 +138,25 @@ class _Teller:
                 diameter = parse_hole_size(hole.pilot, self._job.unit).diameter_mm
                 yield hole.name, parts, hole.pilot, diameter, f"pilot, {where}"
 
-    def matched(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+    def matched(self, fasteners: Sequence[Fastener], parts: Sequence[str]) -> Iterator[Row]:
         """Holes of a clamped stack, pilot size, guided by the part that has them."""
         for fastener in fasteners:
-            own = self._parts(fastener)
-            guide = fastener.made_from.removeprefix("through ")
-            guide = guide if guide in own else "skin" if "skin" in own else own[0]
             drill, diameter = self._pilot(fastener.spec)
-            others = tuple(part for part in own if part != guide)
-            yield fastener.name, others, drill, diameter, f"clamped, through {guide}"
+            through: dict[str, list[str]] = {}
+            for face in fastener.stack:
+                source, part = self._sources.of(fastener, face), self._part(face)
+                if part in parts and part_of_source(source) in parts:
+                    through.setdefault(source, []).append(part)
+            for source, others in through.items():
+                yield fastener.name, tuple(others), drill, diameter, f"clamped, {source}"
+
+    def lugs_clamped(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
+        """The screws' holes in ring and skin, to size, and then the lug holes."""
+        for fastener in fasteners:
+            if fastener.spec.pilot and not fastener.is_from_nutplate:
+                for drill, diameter, parts, _ in self._sizes(fastener, self._under_cover(fastener)):
+                    yield fastener.name, parts, drill, diameter, "clamped, for the nutplate's screw"
+        yield from self.lugs([fastener for fastener in fasteners if fastener.is_from_nutplate])
 
     def lugs(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """Lug holes, to size, through the nutplate."""
@@ -151,22 +165,34 @@ class _Teller:
             yield fastener.name, tuple(self._parts(fastener)), drill, diameter, "through the nutplate"
 
     def final(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
-        """Every hole that had a pilot, sheet by sheet."""
+        """Every hole that had a pilot, sheet by sheet, but those that came to size for a nutplate."""
         for fastener in fasteners:
             if not fastener.spec.pilot:
                 continue
-            sizes: dict[float, list[str]] = {}
-            for face in fastener.stack:
-                sizes.setdefault(fastener.hole_in(face), []).append(self._part(face))
-            for hole, parts in sizes.items():
-                drill, diameter = self._size(fastener.spec, hole)
-                under = "undersize, " if diameter < hole - _SAME_MM else ""
-                yield fastener.name, tuple(parts), drill, diameter, f"{under}each sheet by itself"
+            done = self._under_cover(fastener) if fastener.nutplate in self._clamped else ()
+            left = [face for face in fastener.stack if face not in done]
+            for drill, diameter, parts, under in self._sizes(fastener, left):
+                yield fastener.name, parts, drill, diameter, f"{under}each sheet by itself"
+
+    def _under_cover(self, fastener: Fastener) -> tuple[str, ...]:
+        """The faces of a cover's screw that lie under the cover: those its nutplate is screwed to."""
+        return tuple(face for face in fastener.stack if face not in self._covers)
+
+    def _sizes(
+        self, fastener: Fastener, faces: Iterable[str]
+    ) -> Iterator[tuple[str, float, tuple[str, ...], str]]:
+        """The drill for each size that a hole has in some faces, its diameter, the parts; if undersize."""
+        sizes: dict[float, list[str]] = {}
+        for face in faces:
+            sizes.setdefault(fastener.hole_in(face), []).append(self._part(face))
+        for hole, parts in sizes.items():
+            drill, diameter = self._size(fastener.spec, hole)
+            yield drill, diameter, tuple(parts), "undersize, " if diameter < hole - _SAME_MM else ""
 
     def reamed(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """Dimpled holes that were drilled undersize."""
         for fastener in fasteners:
-            if self._ream and fastener.spec.seat == "dimpled":
+            if self._size(fastener.spec, fastener.spec.hole)[1] < fastener.spec.hole - _SAME_MM:
                 drill = self._drill(fastener.spec, fastener.spec.hole)
                 parts = tuple(self._parts(fastener))
                 yield (

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
+from templgen.job.names import PAPER, SKIN
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, MastFit
 from templgen.layout.openings.model import OpeningSet
 from templgen.layout.work.access import (
@@ -17,14 +18,15 @@ from templgen.layout.work.access import (
     access_words,
     hand_through,
     lies_inside,
+    need_in_place,
     need_of,
     need_to_place,
 )
 from templgen.layout.work.model import Stage, Work
+from templgen.layout.work.sources import Sources, part_of_source
 
 __all__ = ["feature_works", "features_of", "own_parts"]
 
-PAPER = "paper"
 Key = TypeVar("Key", bound=Hashable)
 
 
@@ -43,16 +45,16 @@ def own_parts(assembly: Assembly, feature: str) -> tuple[str, ...]:
     return (*plates, *(assembly.faces[name].part for name in faces if name in assembly.faces))
 
 
-def feature_works(assembly: Assembly, feature: str) -> tuple[Work, ...]:
+def feature_works(assembly: Assembly, feature: str, sources: Sources) -> tuple[Work, ...]:
     """Return the work of a feature, in the order in which it is usually done."""
-    return tuple(_Feature(assembly, feature).works())
+    return tuple(_Feature(assembly, feature, sources).works())
 
 
 class _Feature:
     """What belongs to one feature."""
 
-    def __init__(self, assembly: Assembly, name: str) -> None:
-        self.assembly = assembly
+    def __init__(self, assembly: Assembly, name: str, sources: Sources) -> None:
+        self.assembly, self.sources = assembly, sources
         self.name = name
         self.drilled = [f for f in assembly.fasteners if f.feature == name and not f.exists]
         self.mast: MastFit | None = next((mast for mast in assembly.masts if mast.name == name), None)
@@ -60,6 +62,7 @@ class _Feature:
         self.paper_side = OUTSIDE if assembly.laid_on == "outside" else INSIDE
         lugs = () if self.opening is None else self.opening.nutplates
         self.lugs = {name for plate in lugs for name in plate.rivets}
+        self.drawn_lugs = [f for f in self.drilled if f.name in self.lugs and f.is_from_nutplate]
 
     def works(self) -> Iterator[Work]:
         """Yield drilling and cutting, then what is done to the holes, then what is fastened."""
@@ -77,7 +80,8 @@ class _Feature:
     def _on_the_skin(self) -> Iterator[Work]:
         """Yield what is marked from the template: locating holes, pilots, cutouts in the skin."""
         side = self.paper_side
-        papered = [f for f in self.drilled if f.made_from in ("", PAPER) and self._is_in_skin(f)]
+        of = self.sources.of
+        papered = [f for f in self.drilled if self._is_in_skin(f) and of(f, SKIN) == PAPER]
         locating = [f for f in papered if f.locating]
         pilots = [f for f in papered if not f.locating]
         if locating:
@@ -113,18 +117,65 @@ class _Feature:
         return tuple(dict.fromkeys(faces[name].part for f in fasteners for name in f.stack))
 
     def _matched(self) -> Iterator[Work]:
-        """Yield the holes that several sheets get together."""
-        stacked = [f for f in self.drilled if len(f.stack) > 1 and f.name not in self.lugs]
-        for source, group in _grouped(stacked, lambda f: f.made_from):
-            need = self._guide_need(source, group) | need_to_place(self.assembly, group)
-            yield self._drilled(Stage.MATCH, need, "the matched holes", group, source)
+        """Yield the holes that sheets get through another one, clamped to it; through the skin first.
 
-    def _guide_need(self, source: str, group: Sequence[Fastener]) -> frozenset[str]:
-        """Return the side from which the drill comes: that of the part that guides it."""
-        part = self.assembly.parts.get(source.removeprefix("through "))
-        if part is None or part.kind == "skin":
-            return self.paper_side if any(self._is_in_skin(f) for f in group) else self._behind(group)
-        inside = lies_inside(part) or part.kind == "structure"
+        What lies on the outside comes on after that, and hides the skin's holes. Parts behind the skin stay
+        clamped, so they are put there once.
+        """
+        groups: dict[str, list[Fastener]] = {}
+        for fastener in self.drilled:
+            made = {self.sources.of(fastener, face) for face in fastener.stack}
+            for guide in sorted(made - {PAPER}):
+                if part_of_source(guide):
+                    groups.setdefault(part_of_source(guide), []).append(fastener)
+        placed: set[str] = set()
+        for guide in sorted(groups, key=lambda each: each != SKIN):
+            group = groups[guide]
+            new = [f for f in group if self._parts_inside(f) - placed]
+            placed |= {part for f in group for part in self._parts_inside(f)}
+            need = self._guide_need(guide, group) | need_to_place(self.assembly, new)
+            work = self._drilled(Stage.MATCH, need, "the matched holes", group, f"through {guide}")
+            own = [guide, *self._drilled_through(guide, group)]
+            parts = tuple(part for part in work.parts if part in own)
+            yield self._open_too(replace(work, parts=parts), group)
+        if any(self._is_in_skin(f) for f in self.drawn_lugs):
+            yield self._lugs_clamped()
+
+    def _parts_inside(self, fastener: Fastener) -> set[str]:
+        parts = self.assembly.parts
+        return {name for name in self._parts([fastener]) if lies_inside(parts[name])}
+
+    def _drilled_through(self, guide: str, group: Sequence[Fastener]) -> set[str]:
+        faces, of = self.assembly.faces, self.sources.of
+        return {faces[face].part for f in group for face in f.stack if part_of_source(of(f, face)) == guide}
+
+    def _lugs_clamped(self) -> Work:
+        """Return the lug holes of ring and skin, while the ring is clamped: the drill comes through the lug.
+
+        Its screw holds the nutplate, so the screw's hole comes to size in both sheets first.
+        """
+        lugs = [f for f in self.drawn_lugs if self._is_in_skin(f)]
+        plates = {f.nutplate for f in lugs}
+        screws = [f for f in self.drilled if f.nutplate in plates and f.name not in self.lugs]
+        work = self._drilled(Stage.LUGS_CLAMPED, OUTSIDE | self._behind(lugs), "the lug holes", lugs)
+        work = replace(work, fasteners=(*(f.name for f in screws), *work.fasteners))
+        return self._open_too(work, [*screws, *lugs])
+
+    def _open_too(self, work: Work, group: Sequence[Fastener]) -> Work:
+        """Return a work on a ring that is had from behind as well, while that is open; unless the job says
+        how."""
+        if self.opening is None or any(f.access for f in group):
+            return work
+        return replace(work, wish=work.wish | INSIDE) if hand_through(self.name) <= work.need else work
+
+    def _guide_need(self, guide: str, group: Sequence[Fastener]) -> frozenset[str]:
+        """Return the side from which the drill comes: that on which the part that guides it can be seen."""
+        part = self.assembly.parts[guide]
+        own = {guide, *self._drilled_through(guide, group)}
+        stacks = [[name for name in self._parts([f]) if name in own] for f in group if self._is_in_skin(f)]
+        if stacks and all(stack[0] == guide for stack in stacks):
+            return OUTSIDE
+        inside = part.kind == "skin" or lies_inside(part) or part.kind == "structure"
         return self._behind(group) if inside else OUTSIDE
 
     def _behind(self, group: Sequence[Fastener]) -> frozenset[str]:
@@ -134,8 +185,9 @@ class _Feature:
 
     def _to_size(self) -> Iterator[Work]:
         """Yield final size for every hole, the holes that a nutplate gives its ring, and the flush seats."""
-        lugs = [f for f in self.drilled if f.name in self.lugs]
-        rest = [f for f in self.drilled if f.name not in self.lugs]
+        drawn = {f.name for f in self.drawn_lugs}
+        rest = [f for f in self.drilled if f.name not in drawn]
+        lugs = [f for f in self.drawn_lugs if not self._is_in_skin(f)]
         if rest:
             yield self._singly(Stage.FINAL, "the final size of the holes", rest)
         if lugs:
@@ -149,7 +201,9 @@ class _Feature:
         need = self._side_of(group) | need_to_place(self.assembly, group)
         work = self._drilled(stage, need, words, group)
         in_skin = any(self._is_in_skin(f) for f in group)
-        return replace(work, wish=INSIDE) if in_skin and self.opening is None else work
+        if self.opening is not None:
+            return self._open_too(work, group)
+        return replace(work, wish=INSIDE) if in_skin else work
 
     def _side_of(self, fasteners: Sequence[Fastener]) -> frozenset[str]:
         """Return where single sheets are worked on: the skin from outside, webs inside."""
@@ -160,14 +214,13 @@ class _Feature:
 
     def _fastened(self) -> Iterator[Work]:
         lugs = [f for f in self.drilled if f.name in self.lugs]
-        for need, group in _grouped(lugs, lambda f: need_of(self.assembly, f)):
-            yield self._set(Stage.NUTPLATES if need == BENCH else Stage.NUTPLATES_IN_PLACE, need, group)
+        for need, group in _grouped(lugs, self._need_to_rivet_lug):
+            stage = Stage.NUTPLATES if need == BENCH else Stage.NUTPLATES_IN_PLACE
+            yield self._open_too(self._set(stage, need, group), group)
         screws = {f.name for f in self.drilled if f.nutplate and f.name not in self.lugs}
         rest = [f for f in self.drilled if f.spec.kind != "hole" and f.name not in self.lugs | screws]
         if self.mast is not None or self.opening is not None:
-            need = need_to_place(self.assembly, self.drilled)
-            own = own_parts(self.assembly, self.name)
-            yield self._work(Stage.CLEAN, need, "the faying surfaces", parts=own)
+            yield self._cleaned()
         if self.opening is not None:
             rings = tuple(
                 self.assembly.faces[name].part
@@ -175,11 +228,30 @@ class _Feature:
                 if name in self.assembly.faces
             )
             need = OUTSIDE | hand_through(self.name)
-            yield self._work(Stage.FEED, need, "feeding in the ring", parts=rings, where=self.opening.where)
+            where = self.opening.where
+            feed = self._work(Stage.FEED, need, "feeding in the ring", parts=rings, where=where)
+            yield self._open_too(feed, [])
         if self.mast is not None and rest:
             yield self._work(Stage.CLEAR_TABLE, BENCH, "the support with the mast in place")
         for key, group in _grouped(rest, lambda f: (f.spec.name, f.stack, self._need_to_fasten(f))):
             yield self._set(Stage.BOX if key[2] == BENCH else Stage.FASTEN, key[2], group)
+
+    def _need_to_rivet_lug(self, lug: Fastener) -> frozenset[str]:
+        """Return the access to a lug rivet: on the bench, or with the ring in place.
+
+        There somebody puts the nutplate behind the ring, from whatever side its rivets are set.
+        """
+        if self.opening is None or self.opening.nutplates_riveted == "bench":
+            return need_of(self.assembly, lug)
+        need = need_in_place(lug)
+        return need if lug.access or need >= INSIDE else need | hand_through(self.name)
+
+    def _cleaned(self) -> Work:
+        """Return the cleaning of all sheets that lie on each other, the skin among them."""
+        skin = [f for f in self.drilled if self._is_in_skin(f)]
+        need = need_to_place(self.assembly, self.drilled) | (OUTSIDE if skin else BENCH)
+        own = ("skin",) * bool(skin) + own_parts(self.assembly, self.name)
+        return self._open_too(self._work(Stage.CLEAN, need, "the faying surfaces", parts=own), self.drilled)
 
     def _need_to_fasten(self, fastener: Fastener) -> frozenset[str]:
         """Return what it takes to set a fastener in parts that go back in for it; a ring is fed in before."""
@@ -206,9 +278,9 @@ class _Feature:
         yield self._work(Stage.LEAK_AGAIN, BENCH, "the last leak check", where=mast.where)
 
     def _closed(self) -> Iterator[Work]:
-        """Yield the screws of a cover."""
+        """Yield the screws of a cover: on the aircraft, also where they pass cover and ring alone."""
         screws = [f for f in self.drilled if f.nutplate and f.name not in self.lugs]
-        for need, group in _grouped(screws, lambda f: need_of(self.assembly, f)):
+        for need, group in _grouped(screws, need_in_place):
             yield self._set(Stage.COVER, need, group)
 
 

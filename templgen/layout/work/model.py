@@ -28,6 +28,7 @@ class Stage(IntEnum):
     CUT = 34
     TRY = 35
     MATCH = 40
+    LUGS_CLAMPED = 45
     FINAL = 50
     LUGS = 51
     DIMPLE = 52

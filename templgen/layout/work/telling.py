@@ -40,11 +40,23 @@ class Subject:
     @property
     def is_pinned(self) -> bool:
         """Whether its template is pinned on locating holes in the skin; a ring may have some that are not."""
-        return any(
-            f.locating and "skin" in f.stack
-            for f in self.assembly.fasteners
-            if f.feature == self.work.feature and not f.exists
-        )
+        return bool(self.located)
+
+    @property
+    def located(self) -> list[Fastener]:
+        """The locating holes that the skin has of its feature."""
+        own = (f for f in self.assembly.fasteners if f.feature == self.work.feature and not f.exists)
+        return [f for f in own if f.locating and "skin" in f.stack]
+
+    @property
+    def guide(self) -> str:
+        """The part through whose holes others are match-drilled: the one that is named in the work's key."""
+        return self.work.key.rpartition("through ")[2]
+
+    @property
+    def is_guided_over_pins(self) -> bool:
+        """Whether the guide lies on a skin that has its locating holes already."""
+        return self.guide != "skin" and "skin" in self.work.parts and self.is_pinned
 
     @property
     def marks(self) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from templgen.job.names import SKIN
+from templgen.layout.work.access import INSIDE
 from templgen.layout.work.marks import listed, marks_in_short
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
@@ -62,7 +64,7 @@ def _make(its: Subject) -> Told:
     return Told(
         "Make the parts on the bench",
         "Cut them outside the line, file to it, break all edges. Drill only the holes that are listed for "
-        "this step, pilot size; the others are drilled through with the parts clamped.",
+        "this step, pilot size; the others come later, through another part or a nutplate.",
         tuple(ticks),
     )
 
@@ -176,33 +178,76 @@ def _try(its: Subject) -> Told:
 
 
 def _match(its: Subject) -> Told:
-    first = its.fasteners[0]
-    guide = first.made_from.removeprefix("through ")
-    parts = [part for part in its.work.parts if part != "skin"]
-    drilled_from = guide if guide in its.work.parts else "skin"
-    fed = "The ring is put in bare for this, its nutplates come later. " if its.is_opening else ""
-    if its.is_opening and not its.is_pinned:
-        return Told(
-            f"Clamp and match-drill {its.marks} of {its.work.feature}",
-            f"{fed}Lay it evenly round the hole, the cover in the hole with its gap all round, clamp, and "
-            "drill pilot size through each stack from the part that the list names; a temporary fastener "
-            "goes into each hole before the next but one.",
-            ("ring even round the hole, gap of the cover even, clamped", "pilot size through the stack"),
+    guide = its.guide
+    title = f"Clamp and match-drill {its.marks} of {its.work.feature}"
+    others = [part for part in its.work.parts if part != guide]
+    way = (
+        f"drill pilot size through the holes of the {guide} into {listed(others)}; a temporary fastener goes "
+        "into each hole before the next but one."
+    )
+    how, tick = _held(its, guide, others)
+    return Told(title, f"{how}. Clamp, and {way}", (tick, "pilot size through the stack"))
+
+
+def _held(its: Subject, guide: str, others: Sequence[str]) -> tuple[str, str]:
+    """How the parts lie on each other while they are drilled, and what is ticked of it."""
+    flat = "parts lie flat on each other, clamped"
+    if not its.is_opening:
+        if its.is_guided_over_pins:
+            return f"Put the {guide} on the pins in the locating holes of the skin", flat
+        return f"Hold {listed(others)} to the {guide} as the sheets show, edges and cutouts in line", flat
+    lying = its.opening.cover_kind == "lying"
+    cover = its.assembly.faces[its.opening.cover_face].part
+    if guide == SKIN:
+        even = "its inner edge even with the cutout" if lying else "evenly round the hole"
+        bare = "The ring goes in bare for this, its nutplates come later, and no cover is on."
+        tick = "ring even round the hole, flat on the skin, clamped"
+        return f"{bare} Hold {listed(others)} behind the skin, {even}", tick
+    if guide == cover and lying:
+        return (
+            f"The ring stays clamped behind the skin. {_pinned(its, cover)}",
+            "cover in its place without force, flat, clamped",
         )
-    return Told(
-        f"Clamp and match-drill {its.marks} of {its.work.feature}",
-        f"{fed}Put {listed(parts)} on the locating holes or pins, clamp, and drill pilot size through the "
-        f"whole stack from the {drilled_from}; a temporary fastener goes into each hole before the next but "
-        "one.",
-        ("parts lie flat on each other, clamped", "pilot size through the stack"),
+    if guide == cover:
+        return (
+            f"The ring stays clamped behind the skin. Lay {cover} in the hole, its gap even all round",
+            "gap of the cover even all round, clamped",
+        )
+    return f"Hold {listed(others)} to the {guide}, even round the hole", flat
+
+
+def _pinned(its: Subject, cover: str) -> str:
+    """How a cover that lies on the skin gets to its place: over the locating holes, else by its margin."""
+    pins = [f.name for f in its.located]
+    if not pins:
+        return f"Lay {cover} on the skin, its margin even all round the opening"
+    marks = marks_in_short(pins)
+    return (
+        f"Lay {cover} on and pin it through {marks}. Where the pins do not go in, a print or a hole is off: "
+        "measure, and make the cover again rather than force it"
     )
 
 
 def _lugs(its: Subject) -> Told:
     return Told(
         f"Lug holes {its.marks} through the nutplates",
-        "Hold each nutplate on the ring by its own screw, turned as the sheet shows. Drill one lug hole "
-        "through the lug, put a rivet in loose, drill the other. Deburr both faces.",
+        "On the bench, the ring bare, the holes of its screws to size: hold each nutplate on the ring by its "
+        "own screw, turned as the sheet shows. Drill one lug hole through the lug, put a rivet in loose, "
+        "drill the other. Take the nutplates off, deburr both faces.",
+        ("every nutplate turned as drawn", "nutplates and places marked together", "both faces deburred"),
+    )
+
+
+def _lugs_clamped(its: Subject) -> Told:
+    lugs = marks_in_short(f.name for f in its.fasteners if f.is_from_nutplate)
+    screws = marks_in_short(f.name for f in its.fasteners if not f.is_from_nutplate)
+    angle = "" if its.work.need | its.work.wish >= INSIDE else ", with an angle drill through the opening,"
+    return Told(
+        f"Lug holes {lugs} through the nutplates, ring and skin clamped",
+        "Cover off; the ring stays clamped behind the skin with temporary fasteners in its rivet holes. "
+        f"Open {screws} to size through skin and ring. Hold each nutplate behind the ring by its own screw, "
+        f"turned as the sheet shows. From behind{angle} drill one lug hole through lug, ring and skin, put a "
+        "rivet in loose, drill the other. Take the nutplates off. Nothing is dimpled yet.",
         ("every nutplate turned as drawn", "nutplates and places marked together"),
     )
 
@@ -263,6 +308,7 @@ DRILLING_TEXTS: dict[Stage, Callable[[Subject], Told]] = {
     Stage.CUT: _cut,
     Stage.TRY: _try,
     Stage.MATCH: _match,
+    Stage.LUGS_CLAMPED: _lugs_clamped,
     Stage.LUGS: _lugs,
     Stage.FINAL: _final,
     Stage.DIMPLE: _dimple,

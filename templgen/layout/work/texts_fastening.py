@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from templgen.layout.assembly import SKIN_PLANE
 from templgen.layout.openings.model import Closing
+from templgen.layout.work.access import INSIDE
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
 
@@ -17,7 +18,8 @@ def _nutplates(its: Subject) -> Told:
         detail = "Before the ring goes in: rivet every nutplate to the ring alone, on the bench."
         title = f"Rivet the nutplates of {its.work.feature} on the bench"
     else:
-        detail = "With the ring in place: rivet every nutplate through ring and skin."
+        through = "through ring and skin" if "skin" in its.work.parts else "to the ring, not to the skin"
+        detail = f"With the ring in place: rivet every nutplate {through}."
         title = f"Rivet the nutplates of {its.work.feature} in place"
     every = its.opening.opened == "every flight"
     note = " This panel is opened at every flight: no self-locking nuts." if every else ""
@@ -35,7 +37,7 @@ def _clean(its: Subject) -> Told:
     drain = its.opening.drain_gap
     gap = f" Leave the drain gap of {its.show(drain)} open." if drain is not None else ""
     return Told(
-        f"Clean and protect ring and skin of {its.work.feature}",
+        f"Clean and protect skin, ring and cover of {its.work.feature}",
         "Wash off swarf and oil; protect all bare metal but the bonding land, seal the faying surfaces where "
         "the maker asks for it. Bare the bonding land to bright metal just before it is closed, then seal "
         f"round it at once.{gap}",
@@ -49,8 +51,7 @@ def _feed(its: Subject) -> Told:
         "split": "Wind it in through the opening, the cut first.",
         "halves": "Put both halves in one after the other.",
     }[its.opening.ring_made]
-    closed = any(each.done and each.takes == "inside" for each in its.assembly.closings)
-    if not closed:
+    if its.work.wish >= INSIDE:
         how = (
             "While the inside is open put it in from behind; through the opening only by a way of which "
             "checks.txt tells."

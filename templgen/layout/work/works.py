@@ -11,12 +11,14 @@ from templgen.layout.work.access import BOTH, HAND, INSIDE, need_of_task, taken
 from templgen.layout.work.features import feature_works, features_of, own_parts
 from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.order import Ordered, order_works
+from templgen.layout.work.sources import Sources
 
 __all__ = ["closing_order", "works_of"]
 
 _MAKING = (Stage.MAKE, Stage.PROVE, Stage.TRIAL, Stage.LOOK)
-_LATE = (Stage.LEAK, Stage.COVER, Stage.LEAK_AGAIN, Stage.RECORD)
+_LATE = (Stage.CONNECT, Stage.LEAK, Stage.COVER, Stage.LEAK_AGAIN, Stage.RECORD)
 """What does not hold up a task that comes after a feature."""
+_ON_MADE_PARTS = (Stage.MATCH, Stage.LUGS_CLAMPED, Stage.LUGS, Stage.FINAL)
 _FIRST_ON_SKIN = (Stage.LOCATE, Stage.PILOT, Stage.CUT)
 
 
@@ -29,9 +31,9 @@ def closing_order(assembly: Assembly) -> Ordered:
 
 def works_of(assembly: Assembly) -> tuple[Work, ...]:
     """Return all pieces of work, unsorted."""
-    works = list(_preparation(assembly))
+    works, sources = list(_preparation(assembly)), Sources(assembly)
     for feature in features_of(assembly):
-        works += feature_works(assembly, feature)
+        works += feature_works(assembly, feature, sources)
     works += [_task(task) for task in assembly.tasks]
     works += [_closing(closing) for closing in assembly.closings]
     return (*works, Work("record", Stage.RECORD, words="the aircraft's records"))
@@ -84,7 +86,7 @@ def _fixed(assembly: Assembly, works: Sequence[Work]) -> Iterator[tuple[str, str
         own = [work for work in works if work.feature == feature]
         yield from _stage_by_stage(own)
     for making in _of_stage(works, Stage.MAKE):
-        yield from ((making.key, work.key) for work in _of_stage(works, Stage.MATCH, Stage.LUGS, Stage.FINAL))
+        yield from ((making.key, work.key) for work in _of_stage(works, *_ON_MADE_PARTS))
     yield from _through_openings(works)
     records = _of_stage(works, Stage.RECORD)
     for work in works:
@@ -92,7 +94,8 @@ def _fixed(assembly: Assembly, works: Sequence[Work]) -> Iterator[tuple[str, str
 
 
 def _stage_by_stage(works: Sequence[Work]) -> Iterator[tuple[str, str]]:
-    """Yield that within a feature each stage waits for the one before."""
+    """Yield that within a feature each stage waits for the one before, and what is matched goes in turn."""
+    yield from ((one.key, other.key) for one, other in pairwise(_of_stage(works, Stage.MATCH)))
     stages = sorted({work.stage for work in works})
     for one, other in pairwise(stages):
         for before in _of_stage(works, one):

@@ -104,7 +104,9 @@ def test_words_of_an_access() -> None:
     assert access_words(INSIDE) == "inside"
     assert access_words(OUTSIDE) == "outside only"
     assert access_words(BOTH) == "both sides"
-    assert access_words(OUTSIDE | hand_through("hatch")) == "hand through hatch"
+    assert access_words(hand_through("hatch")) == "hand through hatch"
+    assert access_words(OUTSIDE | hand_through("hatch")) == "outside, hand through hatch"
+    assert access_words(BOTH | hand_through("hatch")) == "both sides"
 
 
 @st.composite
