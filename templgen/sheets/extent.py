@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from functools import reduce
+
 from templgen.drawing import CircleMark, Item, Meaning
 from templgen.geometry import Bounds, Line, Vec
-from templgen.layout.alignment import AlignedHole
+from templgen.layout.alignment import LEAST_HOLES, AlignedHole
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
 from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, target_marks
+from templgen.sheets.measure_marks import MeasureLines
 from templgen.sheets.placement import Label
 from templgen.sheets.scene import Run
 
 __all__ = [
     "aligned_labels",
     "aligned_targets",
+    "measure_lines",
     "named_rivet_labels",
     "paper_structures",
     "placing_structures",
@@ -30,7 +34,26 @@ _SAME_LINE = 0.01
 
 
 def template_extent(assembly: Assembly, group: Group) -> Bounds:
-    """Return what must come onto the page: the group, its waste, two rivets at each trimmed edge."""
+    """Return what must come onto the page: the group, its waste, two rivets at each trimmed edge; where
+    nothing of that places it, the lines by which it is measured."""
+    lines = measure_lines(assembly, group)
+    box = _extent(assembly, group)
+    return box if lines is None else box.union(lines.bounds)
+
+
+def measure_lines(assembly: Assembly, group: Group) -> MeasureLines | None:
+    """Return the lines by which a template of cutouts alone is laid; None where something else places it."""
+    if group.fasteners or group.trims or not group.cutouts:
+        return None
+    extent = _extent(assembly, group)
+    aligned = [each for each in aligned_targets(assembly) if extent.contains(each.place)]
+    if len(aligned) >= LEAST_HOLES or placing_structures(assembly, extent):
+        return None
+    boxes = [cutout.contour.bounds for cutout in group.cutouts]
+    return MeasureLines(reduce(Bounds.union, boxes))
+
+
+def _extent(assembly: Assembly, group: Group) -> Bounds:
     box = group.bounds
     assert box is not None  # noqa: S101  a group has marks
     for edge in edges_of(group.trims, box):

@@ -12,12 +12,13 @@ from templgen.layout.cutting.model import CuttingPlan
 from templgen.layout.pins import pins_of
 from templgen.sheets.allowance import rough_contours, rough_words
 from templgen.sheets.cutting import plan_items, plan_labels, plan_steps, plans_of
-from templgen.sheets.extent import rivet_targets, structure_runs, template_extent
+from templgen.sheets.extent import measure_lines, rivet_targets, structure_runs, template_extent
 from templgen.sheets.facts import both, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.marks import CENTRE_ARM
+from templgen.sheets.measure_marks import measure_items, measure_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section
@@ -50,11 +51,13 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
     extent = box.grown(_ROUND) if box is not None and holes else template_extent(assembly, group)
     labels = [_pin_label(hole) for hole in holes if not hole.locating]
     labels += hole_labels(job, locating(holes), extent.centre)
+    lines = measure_lines(assembly, group)
+    labels += measure_labels(job, assembly, lines)
     for name, loops in rough.items():
         labels.append(_line_label(job, name, loops[0]))
     labels += plan_labels(job, plans, extent.centre)
     return Scene(
-        (*hole_items(holes), *marks),
+        (*hole_items(holes), *marks, *measure_items(lines)),
         extent,
         tuple(labels),
         structure_runs(assembly),

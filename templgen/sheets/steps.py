@@ -11,9 +11,10 @@ from templgen.layout.pins import pins_of
 from templgen.sheets.allowance import rough_words
 from templgen.sheets.cutting import plan_steps, plans_of
 from templgen.sheets.edges import can_butt, edges_of
-from templgen.sheets.extent import aligned_targets, placing_structures, template_extent
+from templgen.sheets.extent import aligned_targets, measure_lines, placing_structures, template_extent
 from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
+from templgen.sheets.measure_marks import measure_step
 from templgen.sheets.notes import Block, Heading, Paragraph
 
 __all__ = ["locating", "template_steps", "use_words"]
@@ -71,12 +72,15 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
             f"Cut the paper along the thick ticked edge; lay it on the {job.laid_on} of the skin so that the "
             f"edge stops at {listed(structures)}, and slide it along to the place that the sheet says."
         ]
-    rows = placing_structures(assembly, extent)
+    lines = measure_lines(assembly, group)
+    rows = placing_structures(assembly, extent) if lines is None else []
     if rows:
         return [
             f"Lay it on the {job.laid_on} of the skin, the targets on the rivets of {listed(rows)}: two at "
             "least, far apart."
         ]
+    if lines is not None:
+        return [measure_step(job, assembly, lines)]
     return [
         f"Lay it on the {job.laid_on} of the skin by measure from the origin, {job.axes.origin}: places of "
         "the holes in the drill schedule."

@@ -14,6 +14,7 @@ from templgen.sheets.cutting import plan_items, plan_labels, plans_of
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.extent import (
     aligned_labels,
+    measure_lines,
     named_rivet_labels,
     paper_structures,
     rivet_targets,
@@ -25,6 +26,7 @@ from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections
 from templgen.sheets.lettering import CALLOUT, NOTE
 from templgen.sheets.mast_marks import axis_items, axis_labels, axis_lines
+from templgen.sheets.measure_marks import measure_items, measure_labels
 from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, nearest_on, remark_section
@@ -83,6 +85,7 @@ def _items(job: Job, assembly: Assembly, group: Group, box: Bounds) -> list[Item
         *hole_items(group.fasteners),
         *(PathMark(cutout.contour, Meaning.CUT, name=cutout.name) for cutout in group.cutouts),
         *_rough_items(job, assembly, group),
+        *measure_items(measure_lines(assembly, group)),
     ]
 
 
@@ -90,6 +93,7 @@ def _labels(job: Job, assembly: Assembly, group: Group, box: Bounds, middle: Vec
     """In the order in which they take their places: what must be near comes first."""
     return [
         *hole_labels(job, group.fasteners, middle),
+        *measure_labels(job, assembly, measure_lines(assembly, group)),
         *_cutout_labels(group),
         *_nose_labels(group),
         *edge_labels(job, group.trims, box),

@@ -1,0 +1,66 @@
+"""A cutout alone, with no hole, rivet or edge to lay its sheet by, has centre lines with their figures."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+import pytest
+
+from templgen.drawing import Drawing, LineMark, Meaning
+from templgen.geometry import Line
+from templgen.sheets.overlaps import overlaps
+from tests.unit.sheets.support import built, contours, sheet, texts
+
+PINNED = files("templgen.job.starters").joinpath("cutout.toml").read_text(encoding="utf-8")
+BARE = PINNED[: PINNED.index("[[hole]]")]
+INSIDE = BARE.replace('measured_on = "outside"', 'measured_on = "inside"').replace(
+    'y = "outboard"', 'y = "inboard"'
+)
+NEAR = BARE.replace("off = 4.5", "off = 2.5")
+LARGE = BARE.replace("length = 4.0", "length = 10.0")
+
+
+def ends(drawing: Drawing) -> list[Line]:
+    """The pieces of the centre lines."""
+    found = [each for each in drawing.items if isinstance(each, LineMark)]
+    return [each.line for each in found if each.meaning is Meaning.CENTRE]
+
+
+@pytest.mark.parametrize("kind", ["template", "rough"])
+@pytest.mark.parametrize("text", [BARE, INSIDE], ids=["outside", "inside"])
+def test_the_lines_cross_in_the_middle_and_end_outside_the_cutout(text: str, kind: str) -> None:
+    drawing = sheet(kind, text).drawing
+    meaning = Meaning.CUT if kind == "template" else Meaning.ROUGH
+    (outline,) = contours(drawing, meaning)
+    middle, box = outline.bounds.centre, outline.bounds
+    lines = ends(drawing)
+    assert len(lines) == 4
+    for line in lines:
+        across = abs(line.direction.cross(middle - line.start))
+        assert across == pytest.approx(0.0, abs=1e-9)
+        assert not box.contains(line.start)
+        assert line.length >= 10.0
+    words = texts(drawing)
+    # the starter's place: 8 in along the rib, 4.5 in off it
+    assert "x = 8.000 in" in words
+    assert "y = 4.500 in" in words
+    assert overlaps(drawing) == []
+
+
+def test_the_order_of_work_says_how_it_is_laid() -> None:
+    told = " ".join(line for page in built(BARE) for line in texts(page.drawing))
+    assert "draw the lines x = 8.000 in (aft) and y = 4.500 in (outboard), measured from the origin" in told
+    assert "drill schedule" not in told
+
+
+@pytest.mark.parametrize("text", [PINNED, NEAR], ids=["two pins", "rivets beside it"])
+def test_what_is_placed_by_holes_or_rivets_needs_none(text: str) -> None:
+    assert ends(sheet("template", text).drawing) == []
+
+
+def test_tiles_show_the_figures_too() -> None:
+    pages = [page for page in built(LARGE) if page.kind == "template"]
+    assert len(pages) > 1
+    told = " ".join(line for page in pages for line in texts(page.drawing))
+    assert "x = 8.000 in" in told
+    assert "y = 4.500 in" in told
