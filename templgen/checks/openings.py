@@ -3,7 +3,6 @@ pass."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -11,22 +10,11 @@ from msgspec import Struct
 from templgen.checks.rule import Subject
 from templgen.checks.survey import Survey
 from templgen.checks.words import both
-from templgen.geometry import (
-    Contour,
-    Side,
-    Vec,
-    intersections,
-    locate,
-    point_contour,
-    region_contains,
-)
-from templgen.geometry.distance import contours_apart
+from templgen.geometry import Contour, Side, Vec, locate, region_contains
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import HoleSpace, nearest_normal
 from templgen.geometry.plate import Bay, Lump, Plate
-from templgen.geometry.segment import split
 from templgen.geometry.solids import Solid, block, prism, rod
-from templgen.geometry.tolerance import CONTACT
 from templgen.layout.assembly import SKIN_PLANE, StructureLine
 from templgen.layout.openings.model import Nutplate, Obstacle, OpeningSet, Place3
 from templgen.trade.source import Source
@@ -38,11 +26,9 @@ __all__ = [
     "clear_space",
     "clear_space_of",
     "cut_doubt",
-    "gap_between",
     "none_here",
     "of_opening",
     "pieces_of",
-    "reach_beyond",
     "size_words",
     "skin_thickness",
     "solid_of",
@@ -52,8 +38,6 @@ __all__ = [
 DERIVED = Source("geometry of opening, ring and room", derived=True)
 
 none_here = "no access opening"
-
-_TOUCH = 1e-6
 
 
 class Piece(Struct, frozen=True):
@@ -193,35 +177,3 @@ def clear_space_of(survey: Survey, opening: OpeningSet) -> HoleSpace:
     if opening.name not in survey.clear_spaces:
         survey.clear_spaces[opening.name] = clear_space(opening)
     return survey.clear_spaces[opening.name]
-
-
-def gap_between(one: Contour, other: Contour, within: float = math.inf) -> float:
-    """Return the least distance of two closed outlines, mm; below 0 by how deep one reaches into the other.
-
-    Where they are not nearer than `within`, that is returned.
-    """
-    if one.bounds.overlaps(other.bounds):
-        deep = max(reach_beyond(one, other, Side.INSIDE), reach_beyond(other, one, Side.INSIDE))
-        if deep > 0.0:
-            return -max(deep, _TOUCH)
-    apart = contours_apart(one, other, within)
-    return apart if apart > 0.0 else -_TOUCH
-
-
-def reach_beyond(one: Contour, other: Contour, side: Side) -> float:
-    """Return how far an outline reaches into (or out of) another one, mm; 0 where it does not.
-
-    Measured at its corners and, where it crosses the other, halfway between two crossings: two outlines that
-    lie crosswise have no corner in each other.
-    """
-    points = [*one.vertices, *_between_crossings(one, other)]
-    return max((point_contour(p, other).distance for p in points if locate(p, other) is side), default=0.0)
-
-
-def _between_crossings(one: Contour, other: Contour) -> Iterator[Vec]:
-    near = [edge for edge in other.segments if edge.bounds.near(one.bounds, CONTACT)]
-    for segment in one.segments:
-        places = [p for edge in near for p in intersections(segment, edge)]
-        if places:
-            cuts = [segment.parameter_of(place) for place in places]
-            yield from (piece.midpoint for piece in split(segment, cuts))

@@ -24,7 +24,6 @@ from templgen.checks.openings import (
     bay_of,
     clear_space_of,
     cut_doubt,
-    gap_between,
     of_opening,
 )
 from templgen.checks.rule import Rule, WorkedExample
@@ -36,6 +35,7 @@ from templgen.geometry import Contour, Vec
 from templgen.geometry.convex import convex_hull
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import clearance_in, hold
+from templgen.geometry.overlap import gap_between
 from templgen.geometry.poses import Body, clearing_of, pose_round
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.layout.openings.model import HangingBox, OpeningSet, Plug

@@ -13,13 +13,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from templgen.checks.openings import DERIVED, cut_doubt, gap_between, of_opening
+from templgen.checks.openings import DERIVED, cut_doubt, of_opening
 from templgen.checks.rule import Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Contour, Side, Vec, locate, point_contour
 from templgen.geometry.holding import clearance_in
+from templgen.geometry.overlap import gap_between
 from templgen.layout.assembly import Fastener
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import HangingBox, OpeningSet

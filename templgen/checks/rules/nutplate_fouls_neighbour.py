@@ -20,13 +20,14 @@ from itertools import combinations
 import numpy as np
 from msgspec import Struct
 
-from templgen.checks.openings import DERIVED, cut_doubt, gap_between, none_here, of_opening, reach_beyond
+from templgen.checks.openings import DERIVED, cut_doubt, none_here, of_opening
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name
-from templgen.geometry import Bounds, Contour, Side, Vec, locate, point_contour
+from templgen.geometry import Bounds, Contour, Side, Vec
 from templgen.geometry.distance import contours_apart
+from templgen.geometry.overlap import gap_between, gap_to_circle, reach_beyond
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import Nutplate, OpeningSet
 from templgen.trade.limits import limit
@@ -140,15 +141,9 @@ def _nearest(
     for number in sorted(range(len(plates)), key=apart.__getitem__):
         if apart[number] > best:
             break
-        gap = head_gap(_outline(plates[number]), at, radius)
+        gap = gap_to_circle(_outline(plates[number]), at, radius)
         best, found = min((best, found), (gap, number))
     return best, plates[found]
-
-
-def head_gap(outline: Contour, at: Vec, radius: float) -> float:
-    """Return how far a round head stands from an outline, mm; below 0 by how deep it lies over it."""
-    away = point_contour(at, outline).distance
-    return (-away if locate(at, outline) is Side.INSIDE else away) - radius
 
 
 def _head_words(gap: float, plate: Nutplate, head: str, on: Subject) -> Told:
@@ -269,7 +264,7 @@ RULE = Rule(
     cure="turn the nutplate, move the rivet along its row, or widen the ring",
     example=WorkedExample(
         "a nutplate 24 mm long, a driven head of 4.8 mm in line with it 13 mm from its middle: overlap",
-        lambda: head_gap(Contour.rectangle(24, 9), Vec(13, 0), 2.4),
+        lambda: gap_to_circle(Contour.rectangle(24, 9), Vec(13, 0), 2.4),
         -1.4,
         "mm",
     ),
