@@ -20,7 +20,7 @@ from templgen.layout.openings.lip import lip_of, lipped
 from templgen.layout.openings.model import HangingBox, Nutplate, OpeningSet
 from templgen.layout.openings.notes import note_opening, to_check_in_hand
 from templgen.layout.openings.plan import Plan, plan_opening
-from templgen.layout.openings.turning import Turned
+from templgen.layout.openings.turn_limits import Turned
 
 __all__ = ["add_opening", "add_opening_cutouts", "add_opening_holes"]
 
@@ -295,9 +295,7 @@ class _Driller:
         under = (SKIN,) if self._lying and opening.nutplates.riveted == "in place" else ()
         name, frame = self._nutplate_name(number), self._plan.frame
         rivets = tuple(self._drill(rows, at, under, nutplate=name) for at in plate.rivets)
-        outline = None
-        if spec.outline is not None:
-            outline = spec.outline.moved(plate.motion).moved(frame).as_ccw()
+        outline = None if plate.outline is None else plate.outline.moved(frame).as_ccw()
         at, angle = frame.apply(plate.at), frame.apply_angle(plate.angle)
         return Nutplate(name, spec, screw, rivets, at, angle, plate.turned, outline)
 

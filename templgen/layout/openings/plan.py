@@ -7,12 +7,14 @@ across.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
 
 from templgen.errors import JobError
 from templgen.geometry import Motion, Vec, point_region_edge, point_segment, region_contains
+from templgen.geometry.distance import contours_apart
 from templgen.job.openings import Opening
 from templgen.layout.assembly import StructureLine
 from templgen.layout.draft import Draft
@@ -23,7 +25,8 @@ from templgen.layout.openings.ring import Ring, ring_of
 from templgen.layout.openings.rivets import rivet_places
 from templgen.layout.openings.rows import Rows, rows_of
 from templgen.layout.openings.spacing import Place, screw_places
-from templgen.layout.openings.turning import Neighbours, Turn, Turned, reach_of, turn_nutplates
+from templgen.layout.openings.turn_limits import Neighbours, Turn, Turned
+from templgen.layout.openings.turning import TurnRefused, reach_of, turn_nutplates, turns_of
 from templgen.layout.places import place, placement
 from templgen.trade.limits import limit
 from templgen.units import format_length
@@ -55,20 +58,37 @@ def plan_opening(draft: Draft, opening: Opening) -> Plan:
     """
     frame = placement(draft, place(draft, opening.at), opening.angle)
     hardware = hardware_of(draft, opening)
-    wanted = opening.nutplates.turned
-    turns: tuple[Turn, ...] = ("along", "across") if wanted == "auto" else (wanted,)
-    refused: JobError | None = None
-    for turn in turns:
+    try:
+        return _first_plan(draft, opening, frame, hardware)
+    except TurnRefused as fault:
+        hint = _cure(draft, opening, frame, hardware) or fault.hint
+        raise JobError(fault.message, at=fault.at, hint=hint) from None
+
+
+def _cure(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> str | None:
+    from templgen.layout.openings.cures import cure_of  # only a fault asks for it
+
+    def plan(changed: Opening) -> Plan | None:
+        try:
+            return _first_plan(draft, changed, frame, hardware)
+        except JobError:
+            return None
+
+    rows = rows_of(draft, opening, hardware, reach_of(hardware.nutplate, turns_of(opening)[0]))
+    width, inner = (contours_apart(rows.clear_hole, line, math.inf) for line in (rows.ring, rows.screw_line))
+    return cure_of(opening, width, inner, plan, draft.job.unit)
+
+
+def _first_plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> Plan:
+    """The first plan that holds: with room for nutplates along the edge, then for nutplates across."""
+    refused: TurnRefused | None = None
+    for turn in turns_of(opening):
         try:
             return _plan(draft, opening, frame, hardware, turn)
-        except _TurnRefused as fault:
+        except TurnRefused as fault:
             refused = refused or fault
     assert refused is not None  # noqa: S101 - a turn is planned or refused
-    raise JobError(refused.message, at=refused.at, hint=refused.hint)
-
-
-class _TurnRefused(JobError):
-    """No turn holds in this plan; another plan may have room."""
+    raise refused
 
 
 def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, turn: Turn) -> Plan:
@@ -82,12 +102,12 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
         rows.ring,
         tuple(screw.at for screw in screws),
         tuple(place for row in rivets for place in row),
+        rows.clear_hole.bounds.centre,
+        _rays(opening),
+        opening.ring.cut_gap,
     )
-    try:
-        along = [(screw.at, screw.along) for screw in screws]
-        nutplates = turn_nutplates(opening, hardware, along, around, draft.job.unit)
-    except JobError as fault:
-        raise _TurnRefused(fault.message, at=fault.at, hint=fault.hint) from None
+    along = [(screw.at, screw.along) for screw in screws]
+    nutplates = turn_nutplates(opening, hardware, along, around, draft.job.unit)
     lugs = [place for plate in nutplates for place in plate.rivets]
     drilled = ((around.screws, hardware.screw), (around.rivets, hardware.rivet), (lugs, hardware.lug))
     holes = [(place, least_edge(spec)) for places, spec in drilled for place in places]
@@ -98,6 +118,16 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
             "distance; a larger pitch of its rivets, one row, or staggered = false leaves room for a cut"
         )
     return Plan(frame, hardware, rows, ring, screws, nutplates, rivets, left_out)
+
+
+def _rays(opening: Opening) -> tuple[Vec, ...]:
+    """Where the job says that the ring is cut: directions from its middle."""
+    ring = opening.ring
+    if ring.made == "whole" or ring.cut_at is None:
+        return ()
+    return tuple(
+        Vec.polar(1.0, ring.cut_at + turn) for turn in ((0.0, 180.0) if ring.made == "halves" else (0.0,))
+    )
 
 
 def _clear_of_structure(

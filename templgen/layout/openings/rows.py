@@ -10,7 +10,6 @@ Everything is in the opening's own frame, mm.
 
 from __future__ import annotations
 
-import math
 from itertools import pairwise
 
 from msgspec import Struct
@@ -141,9 +140,10 @@ class _Builder:
         return skin_hole, clear, line, edge, skin_hole, preferred_edge(self._hardware.rivet)
 
     def _inner_edge(self) -> float:
-        """From the clear hole to the screw line: screws and lugs keep their edge distances."""
+        """From the clear hole to the screw line: the edge distances, and plates stay on the ring."""
         lug = self._reach.inwards + preferred_edge(self._hardware.lug)
-        return max(preferred_edge(self._hardware.screw), lug)
+        body = self._reach.body_inwards + self._made_to("screw") + self._made_to("cut")
+        return max(preferred_edge(self._hardware.screw), lug, body)
 
     def _made_to(self, kind: MadeKind) -> float:
         return self._job.drilled_to.of(kind)

@@ -24,7 +24,9 @@ OUTLINES = {
 
 
 def halves(outline: str, cut_at: float) -> tuple[tuple[Piece, ...], Contour]:
-    assembly, opening = laid_opening(outline=outline, more=f'ring = {{ made = "halves", cut_at = {cut_at} }}')
+    # where a cut runs beside a screw no turn of its nutplate would hold all limits
+    more = f'ring = {{ made = "halves", cut_at = {cut_at} }}\nnutplates = {{ turned = "along" }}'
+    assembly, opening = laid_opening(outline=outline, more=more)
     return tuple(pieces_of(Survey(assembly), opening)), opening.clear_hole
 
 

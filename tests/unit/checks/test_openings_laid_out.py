@@ -139,7 +139,8 @@ def test_a_nutplate_too_wide_for_the_ring_is_told_with_numbers() -> None:
     """Layout keeps the rivet row clear along the sides; round the corners the row turns towards the lugs."""
     rule = "nutplate-fouls-neighbour"
     assert {each.verdict for each in found(laid_out(), rule)} == {Verdict.PASS}
-    findings = found(laid_out(("width = 9.2", "width = 26")), rule)
+    as_told = ('turned = "auto"', 'turned = "along"'), ("# from_cover_edge = 9", "from_opening = 9.9187")
+    findings = found(laid_out(("width = 9.2", "width = 26"), *as_told), rule)
     failed = [each for each in findings if each.verdict is Verdict.FAIL]
     heads = [each for each in failed if "overlap by 0.03 mm" in each.message]
     assert len(heads) == 4  # one for each corner

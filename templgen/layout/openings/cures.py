@@ -1,0 +1,106 @@
+"""What makes room for nutplates that no turn lets hold: numbers that were tried, not guessed.
+
+The opening is planned again with its ring cut elsewhere, with a wider ring, with its screws farther from the
+clear hole, and with fewer of them; the first number with which all limits hold is told.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from templgen.job.openings import Opening
+from templgen.units import Unit, format_length, inches_to_mm
+
+if TYPE_CHECKING:
+    from templgen.layout.openings.plan import Plan
+
+__all__ = ["cure_of"]
+
+STEPS: dict[Unit, float] = {"mm": 1.0, "in": inches_to_mm(1 / 16)}
+"""Numbers are tried in steps that a builder would write, mm."""
+
+FARTHEST = 30.0
+"""A ring is made wider, and screws are moved, by no more than this, mm."""
+
+
+def cure_of(
+    opening: Opening, width: float, inner: float, plan: Callable[[Opening], Plan | None], unit: Unit
+) -> str | None:
+    """Return in words what makes all nutplates hold, None where nothing that was tried does.
+
+    Args:
+        opening: what the job says.
+        width: how wide its ring is as it is planned, mm.
+        inner: from the clear hole to the screw line as it is planned, mm.
+        plan: plans an opening; None where its limits do not all hold.
+        unit: the job's.
+    """
+    for way in (
+        _cut_elsewhere(opening, plan),
+        _wider(opening, width, unit),
+        _farther(opening, inner, unit),
+        _fewer(opening, unit),
+    ):
+        found = _least(list(way), plan)
+        if found is not None:
+            return found
+    return None
+
+
+def _least(way: Sequence[tuple[Opening, str]], plan: Callable[[Opening], Plan | None]) -> str | None:
+    """The first number of a way that holds where the last one does; found by halving what is between."""
+    if not way or plan(way[-1][0]) is None:
+        return None
+    first = bisect_left(way, True, key=lambda each: plan(each[0]) is not None)
+    return way[first][1]
+
+
+def _cut_elsewhere(opening: Opening, plan: Callable[[Opening], Plan | None]) -> Iterator[tuple[Opening, str]]:
+    """The whole degree nearest to where the ring would be cut if the job did not say."""
+    if opening.ring.cut_at is None:
+        return
+    free = plan(_with(opening, "ring", cut_at=None))
+    if free is not None and free.ring.cuts and not free.ring.short:
+        degrees = round((free.ring.cuts[0].end - free.ring.middle).angle % 360.0)
+        yield _with(opening, "ring", cut_at=degrees), f"cut_at = {degrees} in [opening.ring] lets them hold"
+
+
+def _lengths(start: float, unit: Unit) -> Iterator[float]:
+    step = STEPS[unit]
+    first = math.floor(start / step + 1e-6) + 1
+    yield from (number * step for number in range(first, first + int(FARTHEST / step)))
+
+
+def _wider(opening: Opening, width: float, unit: Unit) -> Iterator[tuple[Opening, str]]:
+    if opening.ring.outline is None:
+        for length in _lengths(width, unit):
+            words = f"a ring {format_length(length, unit)} wide lets them hold: width in [opening.ring]"
+            yield _with(opening, "ring", width=length), words
+
+
+def _farther(opening: Opening, inner: float, unit: Unit) -> Iterator[tuple[Opening, str]]:
+    for length in _lengths(inner, unit):
+        words = f"screws {format_length(length, unit)} from the clear hole let them hold: from_opening"
+        yield _with(opening, "screws", from_opening=length), f"{words} in [opening.screws]"
+
+
+def _fewer(opening: Opening, unit: Unit) -> Iterator[tuple[Opening, str]]:
+    screws = opening.screws
+    if screws.count is not None:
+        for count in range(screws.count - 1, 1, -1):
+            yield (
+                _with(opening, "screws", count=count),
+                f"{count} screws let them hold: count in [opening.screws]",
+            )
+    elif screws.pitch is not None:
+        for length in _lengths(screws.pitch, unit):
+            words = f"a pitch of {format_length(length, unit)} lets them hold: pitch in [opening.screws]"
+            yield _with(opening, "screws", pitch=length), words
+
+
+def _with(opening: Opening, table: str, **keys: float | None) -> Opening:
+    node = getattr(opening, table)
+    return opening.model_copy(update={table: node.model_copy(update=keys)})

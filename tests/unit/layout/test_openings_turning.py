@@ -1,0 +1,141 @@
+"""Nutplates whose outline is known: auto looks at all that the rules judge of it, and what no turn holds is
+refused with a number that was tried."""
+
+from __future__ import annotations
+
+import re
+from itertools import product
+
+import pytest
+from shapely.geometry import Point, Polygon
+
+from templgen.checks import find_rule, run_checks
+from templgen.errors import JobFaults
+from templgen.geometry import Contour, Vec
+from templgen.layout.finding import Verdict
+from templgen.layout.openings.model import OpeningSet
+from tests.unit.layout.jobs import faults, laid
+from tests.unit.layout.opening_jobs import CIRCLE, RECTANGLE, laid_opening, opening_job
+
+EIGHT = '{ fastener = "screw", count = 8 }'
+
+
+def plate(length: float, width: float) -> str:
+    own = '[nutplate.own]\nstandard = "MS21047"\nscrew = "#8"\nrivet_spacing = 17.45'
+    return f"{own}\nlength = {length}\nwidth = {width}\n"
+
+
+def laid_plates(length: float, width: float, *, screws: str = EIGHT, more: str = "") -> OpeningSet:
+    _, hatch = laid_opening(before=plate(length, width), screws=screws, more=_own(more))
+    return hatch
+
+
+def refusal(length: float, width: float, *, screws: str = EIGHT, more: str = "") -> str:
+    (line,) = faults(opening_job(before=plate(length, width), screws=screws, more=_own(more)))
+    return line
+
+
+def _own(more: str) -> str:
+    return more if "nutplates" in more else f'{more}\nnutplates = {{ kind = "own" }}'
+
+
+def polygon(contour: Contour) -> Polygon:
+    return Polygon([(corner.x, corner.y) for corner in contour.vertices])
+
+
+def test_plates_too_long_to_lie_end_to_end_are_turned_by_turns() -> None:
+    """At a pitch of 40 mm lugs 17.45 mm apart are far from each other; plates 50 mm long would overlap."""
+    hatch = laid_plates(50, 9, screws='{ fastener = "screw", pitch = 40 }')
+    assert {each.turned for each in hatch.nutplates} == {"along", "across"}
+    outlines = [polygon(each.outline) for each in hatch.nutplates if each.outline is not None]
+    assert len(outlines) == len(hatch.nutplates)
+    assert all(not a.intersects(b) for n, a in enumerate(outlines) for b in outlines[:n])
+
+
+def test_auto_without_numbers_makes_room_for_a_plate_on_the_side_of_the_clear_hole() -> None:
+    """26 mm wide: 13 mm to either side of a screw that would stand 9.9 mm from the clear hole by its own."""
+    hatch = laid_plates(24, 26)
+    assert {each.turned for each in hatch.nutplates} == {"along"}
+    hole = Polygon([(p.x, p.y) for p in hatch.clear_hole.vertices])
+    for each in hatch.nutplates:
+        assert each.outline is not None
+        assert polygon(each.outline).distance(hole) > 0.0
+
+
+def test_a_plate_over_the_clear_hole_is_no_turn_that_holds() -> None:
+    """22 mm wide and 9 mm from the clear hole: 2 mm over it; across its lug is 9 - 17.45 / 2 mm from it."""
+    line = refusal(24, 22, screws='{ fastener = "screw", count = 8, from_opening = 9 }')
+    assert "hatch: no turn of the nutplate at screw 1 holds all limits" in line
+    assert "along: outline reaches 2.00 mm (0.079 in) over the clear hole" in line
+    assert "across: lug rivet 0.27 mm (0.011 in) from the clear hole, needs 5.95 mm" in line
+    assert "(screws 11.00 mm (0.433 in) from the clear hole let them hold: from_opening" in line
+    told = laid_plates(
+        24, 22, screws='{ fastener = "screw", count = 8, from_opening = 9 }',
+        more='nutplates = { kind = "own", turned = "along" }',
+    )  # fmt: skip
+    assert {each.turned for each in told.nutplates} == {"along"}
+
+
+def test_a_plate_over_the_heads_of_ring_rivets_is_no_turn_that_holds() -> None:
+    """Wide plates on a ring as narrow as the rows alone need it: with the width that is told they hold."""
+    line = refusal(24, 18, more="ring = { width = 27 }")
+    assert "along: outline" in line
+    assert "the head of a ring rivet" in line
+    width = float(re.search(r"a ring ([\d.]+) mm .* wide lets them hold: width", line).group(1))  # type: ignore[union-attr]
+    assert laid_plates(24, 18, more=f"ring = {{ width = {width} }}").nutplates
+    assert "no turn" in refusal(24, 18, more=f"ring = {{ width = {width - 1} }}")
+
+
+def test_a_plate_over_the_ring_s_cut_is_no_turn_that_holds() -> None:
+    """A plate 60 mm long over a cut 20 mm beside its screw; the cure is about where the program would cut."""
+    four = '{ fastener = "screw", count = 4, from_opening = 10 }'
+    whole = laid_plates(60, 9, screws=four)
+    arm = whole.nutplates[0].at - whole.centre
+    beside = round((arm + arm.unit().perp() * 20).angle)
+    line = refusal(60, 9, screws=four, more=f'ring = {{ made = "split", cut_at = {beside} }}')
+    assert re.search(r"along: outline reaches .* over the ring's cut", line)
+    cut_at = int(re.search(r"\(cut_at = (\d+) in", line).group(1))  # type: ignore[union-attr]
+    assert laid_plates(60, 9, screws=four, more=f'ring = {{ made = "split", cut_at = {cut_at} }}').ring_cuts
+
+
+def test_too_many_screws_are_told_how_many_hold() -> None:
+    """24 plates on a ring whose own outer edge leaves no room across, and none for a wider ring."""
+    own = 'ring = { outline = { shape = "rectangle", length = 180, width = 150, corner_radius = 40 } }'
+    line = refusal(24, 9, screws='{ fastener = "screw", count = 24 }', more=own)
+    count = int(re.search(r"\((\d+) screws let them hold", line).group(1))  # type: ignore[union-attr]
+    assert laid_plates(24, 9, screws=f'{{ fastener = "screw", count = {count} }}', more=own).nutplates
+    assert "no turn" in refusal(24, 9, screws=f'{{ fastener = "screw", count = {count + 1} }}', more=own)
+
+
+@pytest.mark.parametrize(("outline", "length"), list(product([RECTANGLE, CIRCLE], [20, 24, 32, 44])))
+def test_what_auto_lays_is_what_the_rule_lets_pass(outline: str, length: float) -> None:
+    """All widths and pitches: refused with a number, or no result of the rule fails."""
+    held = 0
+    rule = find_rule("nutplate-fouls-neighbour")
+    for width, pitch, ring in product([8, 14, 20], [24, 33, 45], ["", "ring = { width = 29 }\n"]):
+        screws = f'{{ fastener = "screw", pitch = {pitch} }}'
+        job = opening_job(outline=outline, before=plate(length, width), screws=screws, more=_own(ring))
+        try:
+            assembly = laid(job)
+        except JobFaults:
+            (line,) = faults(job)
+            assert "no turn of the nutplate" in line or "does not lie outside" in line
+            continue
+        (hatch,) = assembly.openings
+        held += 1
+        failed = [each.message for each in run_checks(assembly, (), [rule]) if each.verdict is Verdict.FAIL]
+        assert not failed, (width, pitch, ring)
+        assert hatch.nutplates
+        _heads_are_free(hatch, {each.name: each.at for each in assembly.fasteners})
+    assert held >= 5
+
+
+def _heads_are_free(hatch: OpeningSet, places: dict[str, Vec]) -> None:
+    """Asked of shapely: driven heads of 1.5 D (MIL-HDBK-5H nominal) keep 1/32 in from every plate."""
+    driven = 1.5 * 25.4 * 3 / 32 / 2
+    for each in hatch.nutplates:
+        assert each.outline is not None
+        metal = polygon(each.outline)
+        for name in hatch.ring_rivets:
+            place = Point(places[name].x, places[name].y)
+            assert metal.distance(place) >= driven + 25.4 / 32 - 1e-6
