@@ -36,6 +36,9 @@ _LEANING = (90.0, 62.0, 40.0)
 _SAME = 0.001
 """Rooms that differ by less count as the same, mm: the attitude that was thought of first goes first."""
 
+_FINE = 1e-3
+"""The narrowest ways are known to this, degrees: some micrometres over a ring."""
+
 _MOST_ATTITUDES = 10
 _MOST_NARROW = 3
 _MOST_PLACES = 4
@@ -172,7 +175,7 @@ def _apart(turn: float, other: float) -> float:
 def _narrowest(plate: Plate, turns: Sequence[float], step: float) -> list[float]:
     """The narrowest way within a step of each of some, looked for nearer and nearer."""
     best = list(zip(plate.across_all(turns), turns, strict=True))
-    while step > 1e-5:
+    while step > _FINE:
         step /= 2
         tries = [turn + way for _, turn in best for way in (-step, step)]
         found = list(zip(plate.across_all(tries), tries, strict=True))

@@ -112,11 +112,14 @@ def clearing_of(
 
     Between two looks no point moves more than a step, so the gap is at least what is seen less half a step;
     the step is made finer only where that is less than `wanted` and may be the least. It stops at the first
-    touch. What is farther away than `most` is not measured: a gap above it is only known to be above it.
+    touch. A body that is only raised is seen once. What is farther away than `most` is not measured: a gap
+    above it is only known to be above it.
     """
     others = solids if isinstance(solids, Standing) else Standing(solids)
     if not others.solids and area is None:
         return Clearing(math.inf, "")
+    if _is_raised(start, end):
+        return _clearing_raised(body, start, end, others, area, most)
     travel = _travel(body, start, end)
     spans = [(0.0, 1.0)]
     gap, nearest = math.inf, ""
@@ -140,6 +143,23 @@ def clearing_of(
         if not spans:
             break
     return Clearing(gap, nearest)
+
+
+def _is_raised(start: Pose, end: Pose) -> bool:
+    """Whether a body that lies flat goes straight up or down."""
+    flat = start.tilt == 0.0 == end.tilt and start.turn == end.turn
+    return flat and start.heading == end.heading and start.at == end.at
+
+
+def _clearing_raised(
+    body: Body, start: Pose, end: Pose, others: Standing, area: Bounds | None, most: float
+) -> Clearing:
+    """One look is enough: what the body sweeps is as deep as it goes far, and as large in plan."""
+    swept = Body(body.corners, body.sides, body.thickness + abs(end.z - start.z), body.centre)
+    there = start if start.z < end.z else end
+    limit = np.array([most + _ABOVE])
+    (gap,), (nearest,) = _seen(swept, there, there, np.zeros(1), others, area, limit)
+    return Clearing(float(gap), nearest)
 
 
 def _cut(spans: Sequence[tuple[float, float]], travel: float, step: float) -> list[tuple[float, float]]:

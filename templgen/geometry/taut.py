@@ -77,13 +77,20 @@ def taut_line(start: Point3, end: Point3, gates: Sequence[Gate]) -> TautLine:
     missed = [gate for gate in gates if not _passes(straight, gate)]
     if not missed:
         return straight
+    for gate in missed:
+        line = _over_edges(start, end, (gate,))
+        if _passes_rest(line, gates, (gate,)):
+            return line
     more = [touched for count in range(2, len(gates) + 1) for touched in combinations(gates, count)]
-    for choices in ([(gate,) for gate in missed], more):
-        lines = [(_over_edges(start, end, touched), touched) for touched in choices]
-        found = [line for line, touched in lines if all(_passes(line, g) for g in gates if g not in touched)]
-        if found:
-            return min(found, key=lambda line: line.length)
+    lines = ((_over_edges(start, end, touched), touched) for touched in more)
+    found = [line for line, touched in lines if _passes_rest(line, gates, touched)]
+    if found:
+        return min(found, key=lambda line: line.length)
     raise AssertionError("a line that touches every gate passes all of them")
+
+
+def _passes_rest(line: TautLine, gates: Sequence[Gate], touched: Sequence[Gate]) -> bool:
+    return all(_passes(line, gate) for gate in gates if gate not in touched)
 
 
 def _passes(line: TautLine, gate: Gate) -> bool:
