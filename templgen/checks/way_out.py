@@ -42,7 +42,7 @@ _COVER_SAGITTA = 0.3
 class LeaningOut(Struct, frozen=True):
     """A way out: how far the cover is lifted first, and how far above its place its middle is once it leans
     (mm), how far it leans (degrees) and which end of the box goes deeper, how far all is moved aside, what
-    stays clear all the way (mm), and the poses."""
+    stays clear all the way (mm), the poses, and what moves, the cover first."""
 
     lift: float
     risen: float
@@ -52,6 +52,7 @@ class LeaningOut(Struct, frozen=True):
     clearance: float
     hinge: Hinge
     poses: tuple[Lean, ...]
+    bodies: tuple[Solid, ...]
 
 
 class _Set(Struct, frozen=True, eq=False):
@@ -180,7 +181,8 @@ def _way(moving: _Set, hinge: Hinge, angle: float, deeper: str, lift: float) -> 
     for margin in (each for each in MARGINS if each <= held.clearance):
         for poses in ((home, lifted, last, out), (home, lifted, shifted, last, out)):
             if _is_clear(moving, hinge, poses, margin):
-                return LeaningOut(up, -rise, angle, deeper, held.at.length, margin, hinge, poses)
+                bodies = (moving.cover, *moving.inner)
+                return LeaningOut(up, -rise, angle, deeper, held.at.length, margin, hinge, poses, bodies)
     return None
 
 

@@ -21,7 +21,7 @@ from templgen.geometry.holding import HoleSpace
 from templgen.geometry.solids import Solid, Standing, nearest_gaps
 from templgen.geometry.vector import Vec
 
-__all__ = ["Around", "Hinge", "Lean", "Sheet", "leaned", "part_behind", "stays_clear"]
+__all__ = ["Around", "Hinge", "Lean", "LeaningWay", "Sheet", "leaned", "part_behind", "stays_clear"]
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -48,6 +48,14 @@ class Lean(Struct, frozen=True):
 
     angle: float
     shift: tuple[float, float, float]
+
+
+class LeaningWay(Struct, frozen=True, eq=False):
+    """The way out that was found for a rigid set: its bodies at home, the cover first, and its poses."""
+
+    bodies: tuple[Solid, ...]
+    hinge: Hinge
+    poses: tuple[Lean, ...]
 
 
 class Sheet(Struct, frozen=True, eq=False):

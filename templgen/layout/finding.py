@@ -11,6 +11,7 @@ from templgen.errors import Location
 from templgen.geometry import Vec
 
 if TYPE_CHECKING:
+    from templgen.geometry.leaning import LeaningWay
     from templgen.geometry.passing import Way
     from templgen.geometry.winding import Winding
 
@@ -51,8 +52,8 @@ class Finding(Struct, frozen=True):
 
     `measured`, `limit` and `doubt` are in `unit` ("mm" unless said). `feature` is what the builder named,
     `face` the face in which it was checked, `place` the point in that face's plane. For a PASS `count` says
-    how many places were looked at; `measured` is then the least of them. `way` is how a part goes in, where
-    that is what was found.
+    how many places were looked at; `measured` is then the least of them. `way` is how a part goes in or comes
+    out, where that is what was found.
     """
 
     rule: str
@@ -74,7 +75,7 @@ class Finding(Struct, frozen=True):
     count: int = 1
     acceptable: bool = True
     accepted: Accepted | None = None
-    way: Way | Winding | None = None
+    way: Way | Winding | LeaningWay | None = None
 
     @property
     def stops_cut_files(self) -> bool:

@@ -18,6 +18,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.checks.openings import (
     DERIVED,
@@ -35,6 +36,7 @@ from templgen.geometry import Contour, Vec
 from templgen.geometry.convex import convex_hull
 from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import clearance_in, hold
+from templgen.geometry.leaning import LeaningWay
 from templgen.geometry.overlap import gap_between
 from templgen.geometry.poses import Body, clearing_of, pose_round
 from templgen.layout.finding import Finding, Severity, Verdict
@@ -109,7 +111,8 @@ def _of_box(survey: Survey, opening: OpeningSet, box: HangingBox) -> Finding:
         leaning = leaning_out(survey, opening, box, each.kept)
         if leaning is not None:
             said = Told(on, _leaning_words(opening, box, each, leaning))
-            return told_one(RULE, leaning.clearance, 0.0, doubt, said)
+            way = LeaningWay(leaning.bodies, leaning.hinge, leaning.poses)
+            return replace(told_one(RULE, leaning.clearance, 0.0, doubt, said), way=way)
     return _not_found(opening, box, straight[0][0])
 
 

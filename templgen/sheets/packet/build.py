@@ -28,6 +28,7 @@ from templgen.sheets.packet.joints import joints_of
 from templgen.sheets.packet.plan import OrientationFigure, plan_scene, plan_set
 from templgen.sheets.packet.steps import sign_off_blocks, step_blocks
 from templgen.sheets.packet.way_in import way_in_blocks
+from templgen.sheets.packet.way_out import way_out_blocks
 from templgen.sheets.page import notes_areas, page_number, page_of
 from templgen.sheets.remarks import remarks_of, stop_words
 from templgen.sheets.stack_view import stack_blocks
@@ -198,8 +199,10 @@ class _Maker(Struct, frozen=True):
                 pages += self._pages(
                     "plan", title, [OrientationFigure(chosen, self.assembly.planes[SKIN_PLANE])]
                 )
-        ways = way_in_blocks(self.job, self.assembly, self.findings)
-        return [*pages, *(self._pages("way-in", "The way in", ways) if ways else [])]
+        ways_in = way_in_blocks(self.job, self.assembly, self.findings)
+        ways_out = way_out_blocks(self.job, self.assembly, self.findings)
+        pages += self._pages("way-in", "The way in", ways_in)
+        return [*pages, *self._pages("way-out", "The way out", ways_out)]
 
     def drilling(self, steps: Sequence[Step]) -> list[Sheet]:
         """The drill schedule by part, then by step."""

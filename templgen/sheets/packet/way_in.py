@@ -11,6 +11,7 @@ from templgen.drawing import Anchor, Item, LineMark, Meaning, PathMark
 from templgen.geometry import Bounds, Contour, Line, Vec, flatten
 from templgen.geometry.passing import Way
 from templgen.geometry.poses import Pose
+from templgen.geometry.winding import Winding
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding
@@ -139,9 +140,10 @@ def way_in_blocks(job: Job, assembly: Assembly, findings: Sequence[Finding]) -> 
     blocks: list[Block] = []
     for finding in findings:
         opening, face = openings.get(finding.feature), assembly.faces.get(finding.face)
-        if finding.way is None or opening is None or face is None or face.outline is None:
+        way = finding.way
+        if not isinstance(way, Way | Winding) or opening is None or face is None or face.outline is None:
             continue
-        way, piece = finding.way, face.outline.outer
+        piece = face.outline.outer
         poses = way.poses if isinstance(way, Way) else ()
         passing = Contour.polygon(way.slot if isinstance(way, Way) else way.figure)
         blocks.append(Heading(f"{finding.message[:1].upper()}{finding.message[1:]}", CALLOUT, space=4.0))

@@ -271,5 +271,50 @@ def test_the_way_that_was_found_for_each_half_of_a_ring_is_drawn() -> None:
     assert len(drawn) == 3 * sum(finding.way is not None for finding in findings) == 6
 
 
+def _tilted() -> str:
+    """The opening with a shorter, taller box and one long plug low on it that stays on."""
+    start, end = OPENING.index("plugs = ["), OPENING.index("[[closing]]")
+    sizes = "width = 0.6, height = 0.25, at = [0.0, 2.2], stands_out = 1.9"
+    plug = f'{{ name = "power", side = "+x", {sizes}, undone = "on" }}'
+    text = f"{OPENING[:start]}plugs = [{plug}]\n\n{OPENING[end:]}"
+    for old, new in (
+        ("length = 3.0\nwidth = 2.0\nheight = 1.1", "length = 2.2\nwidth = 2.0\nheight = 2.4"),
+        ("1.25, 0.75]", "0.9, 0.75]"),
+        ("1.25, -0.75]", "0.9, -0.75]"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    return text
+
+
+def test_a_box_that_comes_out_tilted_is_drawn_in_every_pose() -> None:
+    text = _tilted()
+    (found,) = [each for each in judged(text)[2] if each.rule == "box-can-not-come-out"]
+    assert "tilt it 30 degrees" in found.message
+    (page,) = titled(text, "The way out")
+    assert overlaps(page.drawing) == []
+    told = words_of([page])
+    assert "tilted 30 degrees; from here straight out." in told
+    assert "NOT TO SCALE" in told
+    paths = [item for item in page.drawing.items if isinstance(item, PathMark)]
+    covers = [path.contour for path in paths if path.name == "way out: cover"]
+    # the cover lies flat in its place and lifted, and leans by what the message says
+    leans = [abs(max(cover.segments, key=lambda edge: edge.length).tangent_at(0.0).angle) for cover in covers]
+    assert [min(lean % 180.0, 180.0 - lean % 180.0) for lean in leans] == pytest.approx(
+        [0.0, 0.0, 30.0], abs=1e-6
+    )
+    assert len([path for path in paths if path.name == "way out"]) == 2 * len(covers)
+    assert len([path for path in paths if path.name == "sheet"]) == 4 * len(covers)
+    # lifted by what the message says, in the scale in which the cover is drawn
+    scale = covers[0].bounds.width / judged(text)[1].openings[0].cover.bounds.width
+    lifted = (covers[1].bounds.centre.y - covers[0].bounds.centre.y) / scale
+    assert f"lift the cover {lifted / 25.4:.3f} in" in found.message
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "straight out"])
+def test_what_comes_straight_out_needs_no_drawing(text: str) -> None:
+    assert all(page.title != "The way out" for page in packet(text))
+
+
 def test_a_job_without_a_ring_has_no_way_in() -> None:
     assert all(page.title != "The way in" for page in packet(DEMO))
