@@ -31,8 +31,10 @@ from templgen.sheets.packet.way_in import way_in_blocks
 from templgen.sheets.packet.way_out import way_out_blocks
 from templgen.sheets.page import notes_areas, page_number, page_of
 from templgen.sheets.remarks import remarks_of, stop_words
+from templgen.sheets.scene import Scene
 from templgen.sheets.stack_view import stack_blocks
 from templgen.sheets.table_rows import table_blocks
+from templgen.sheets.tiling.tile import tiled
 from templgen.sheets.title_block import Fields, title_block
 from templgen.trade.paper import Paper
 
@@ -41,6 +43,8 @@ __all__ = ["FRONT", "packet_sheets", "page_words"]
 _NO_SCALE = "none"
 _MANY = 100
 _SHEET = "packet"
+_MOST_TILES = 9
+"""A plan on more tiles than this nobody joins; then it is for orientation only (our own default)."""
 FRONT = "Front page"
 """Title of the first page, by which a packet is known when it comes back."""
 
@@ -191,18 +195,26 @@ class _Maker(Struct, frozen=True):
                 "All parts as they lie, seen from outside. Each is cut and drilled by its own sheet.",
                 stop_words(remarks_of(self.findings)),
             )
-            fields = self._fields(title, "1:1")
-            try:
-                page = compose("plan", title, "notes", scene, head, fields, self.paper, self.job.unit)
-                pages.append(self._finished(page))
-            except PaperTooSmallError:
-                pages += self._pages(
-                    "plan", title, [OrientationFigure(chosen, self.assembly.planes[SKIN_PLANE])]
-                )
+            shown = self._to_scale(title, scene, head)
+            figure = OrientationFigure(chosen, self.assembly.planes[SKIN_PLANE])
+            pages += shown or self._pages("plan", title, [figure])
         ways_in = way_in_blocks(self.job, self.assembly, self.findings)
         ways_out = way_out_blocks(self.job, self.assembly, self.findings)
         pages += self._pages("way-in", "The way in", ways_in)
         return [*pages, *self._pages("way-out", "The way out", ways_out)]
+
+    def _to_scale(self, title: str, scene: Scene, head: Head) -> list[Sheet]:
+        """A plan at 1:1 on one page, or on a few tiles; nothing where it takes more of them."""
+        fields, paper, unit = self._fields(title, "1:1"), self.paper, self.job.unit
+        try:
+            return [self._finished(compose("plan", title, "notes", scene, head, fields, paper, unit))]
+        except PaperTooSmallError:
+            pass
+        try:
+            tiles = tiled("plan", title, "notes", scene, head, fields, paper, unit)
+        except PaperTooSmallError:
+            return []
+        return [self._finished(tile) for tile in tiles] if len(tiles) <= _MOST_TILES else []
 
     def drilling(self, steps: Sequence[Step]) -> list[Sheet]:
         """The drill schedule by part, then by step."""

@@ -1,6 +1,6 @@
 """The whole set seen from outside: every part of a stack, every hole, every nutplate, in one view at 1:1.
 
-Where the set is larger than the paper there is an orientation view, which is not to scale.
+Where the set takes more than a few sheets of paper there is an orientation view, which is not to scale.
 """
 
 from __future__ import annotations
@@ -126,16 +126,15 @@ def _named_once(runs: Iterable[Run], assembly: Assembly) -> Iterator[Run]:
 
 
 def _key(chosen: PlanSet, joints: Sequence[Joint]) -> list[Block]:
-    """What the letters stand for."""
+    """What the letters stand for; nothing where there is none."""
     names = {each.name for each in chosen.fasteners}
-    blocks: list[Block] = [Heading("Letters: fasteners of the section")]
+    told: list[Block] = []
     for joint in joints:
-        own = [each for each in joint.fasteners if each.name in names]
-        if own:
+        if any(each.name in names for each in joint.fasteners):
             spec = joint.spec
             kind = "plain hole" if spec.kind == "hole" else f"{spec.kind} {spec.size}"
-            blocks.append(Paragraph(f"{kind}, {joint.numbers}", lead=f"{joint.mark}:"))
-    return blocks
+            told.append(Paragraph(f"{kind}, {joint.numbers}", lead=f"{joint.mark}:"))
+    return [Heading("Letters: fasteners of the section"), *told] if told else []
 
 
 def _part_labels(job: Job, assembly: Assembly, chosen: PlanSet) -> list[Label]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from functools import cache
 from importlib.resources import files
@@ -14,9 +15,11 @@ from templgen.drawing import CircleMark, Meaning, PathMark, Text
 from templgen.exporters.pdf import pdf_bytes
 from templgen.layout.work.steps import work_steps
 from templgen.sheets import Sheet, drill_schedule
+from templgen.sheets.lettering import TITLE
 from templgen.sheets.overlaps import overlaps
 from templgen.sheets.packet.build import packet_sheets, page_words
 from templgen.sheets.packet.drilling import by_part, by_step
+from templgen.sheets.packet.section import NOT_TO_SCALE
 from templgen.trade.paper import find_paper
 from tests.unit.layout.opening_jobs import flush_job
 from tests.unit.sheets.support import DEMO, built, circles, judged, texts
@@ -314,6 +317,45 @@ def test_a_box_that_comes_out_tilted_is_drawn_in_every_pose() -> None:
 @pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "straight out"])
 def test_what_comes_straight_out_needs_no_drawing(text: str) -> None:
     assert all(page.title != "The way out" for page in packet(text))
+
+
+CUTOUT = files("templgen.job.starters").joinpath("cutout.toml").read_text(encoding="utf-8")
+BARE = CUTOUT[: CUTOUT.index("[[hole]]")]
+
+
+def sized(length: float, width: float) -> str:
+    """A cutout without any hole."""
+    return BARE.replace("length = 4.0, width = 3.0", f"length = {length}, width = {width}")
+
+
+@pytest.mark.parametrize(("length", "width", "pages"), [(4.0, 3.0, 1), (6.5, 5.5, 2), (10.0, 8.0, 4)])
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_plan_of_a_cutout_without_fasteners_is_at_scale(
+    length: float, width: float, pages: int, paper: str
+) -> None:
+    found = [page for page in packet(sized(length, width), paper) if page.title.startswith("Plan of the set")]
+    assert 1 <= len(found) <= pages
+    assert NOT_TO_SCALE not in words_of(found)
+    cut = [
+        item.contour
+        for page in found
+        for item in page.drawing.items
+        if isinstance(item, PathMark) and item.meaning is Meaning.CUT and item.name == "access opening"
+    ]
+    # whole on one page; on tiles no piece is larger, and together they are as long, with what laps twice
+    whole = 2 * (length + width) * 25.4 - (8 - 2 * math.pi) * 12.7
+    assert sum(piece.length for piece in cut) >= whole - 1e-6
+    assert len(found) > 1 or sum(piece.length for piece in cut) == pytest.approx(whole)
+    assert [fault for page in found for fault in overlaps(page.drawing)] == []
+    assert "Letters" not in words_of(found)
+
+
+def test_a_plan_on_very_many_tiles_is_for_orientation_and_says_so_in_bold() -> None:
+    text = sized(40.0, 20.0).replace("to = [16.0, 0.0]", "to = [60.0, 0.0]")
+    (page,) = titled(text, "Plan of the set")
+    (told,) = [each for each in page.drawing.items if isinstance(each, Text) and each.text == NOT_TO_SCALE]
+    assert told.bold
+    assert told.height >= TITLE
 
 
 def test_a_job_without_a_ring_has_no_way_in() -> None:
