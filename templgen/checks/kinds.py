@@ -10,6 +10,7 @@ from templgen.checks.holes import Ints
 from templgen.checks.survey import Survey
 from templgen.geometry.bulk import distinct
 from templgen.layout.assembly import Face, Fastener, FastenerSpec
+from templgen.trade.screws import countersink_depth
 
 __all__ = ["Kind", "kinds_in"]
 
@@ -35,6 +36,15 @@ class Kind(Struct, frozen=True, eq=False):
     def grip(self) -> float:
         """Thickness of the stack, mm."""
         return sum(face.thickness for face in self.stack)
+
+    @property
+    def cone_depth(self) -> float | None:
+        """How deep the cone of a flush head reaches, mm; None where the tables do not say."""
+        spec = self.spec
+        if spec.sharp_diameter is not None:
+            return countersink_depth(spec.sharp_diameter, spec.diameter)
+        # a screw's head height is that of a head with a blunt edge and would pass too thin a sheet
+        return None if spec.kind == "screw" else spec.head_height
 
 
 def kinds_in(survey: Survey) -> Iterator[Kind]:

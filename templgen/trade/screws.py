@@ -27,6 +27,7 @@ __all__ = [
     "clearance_holes",
     "cone_diameter",
     "countersink_depth",
+    "dimple_stands_out",
     "find_screw",
     "leaves_knife_edge",
     "standard_screw_length",
@@ -156,6 +157,24 @@ def countersink_depth(sharp: float, major: float, included_angle: float = 100.0)
 def cone_diameter(hole: float, depth: float, included_angle: float = 100.0) -> float:
     """Diameter at the face of a countersink of this depth: hole + 2 depth tan(angle / 2) (derived)."""
     return hole + 2 * depth * math.tan(math.radians(included_angle / 2))
+
+
+def dimple_stands_out(cone_depth: float, sheets: float, included_angle: float = 100.0) -> float:
+    """How far the dimples of nested sheets stand out behind the last of them (derived from the cone).
+
+    The wall of a dimple is its sheet, turned: it stands out by cone_depth + sheets sin(angle / 2) behind the
+    first face, and the sheets themselves take `sheets` of that. Lengths in one unit, angle in degrees.
+
+    Args:
+        cone_depth: depth of the head's cone, from its face to where it meets the shank.
+        sheets: thickness of all sheets that are dimpled together.
+        included_angle: of the cone.
+
+    >>> round(dimple_stands_out(0.0705, 0.032), 4)
+    0.063
+    """
+    turned = math.sin(math.radians(included_angle / 2))
+    return max(0.0, cone_depth - sheets * (1.0 - turned))
 
 
 def leaves_knife_edge(sheet_thickness: float, depth: float) -> bool:

@@ -39,17 +39,8 @@ def check(survey: Survey) -> Iterator[Finding]:
         yield from _judge(survey, kind)
 
 
-def depth_of(kind: Kind) -> float | None:
-    """Return how deep the countersink of a fastener is, mm; None where the tables do not say."""
-    spec = kind.spec
-    if spec.sharp_diameter is not None:
-        return countersink_depth(spec.sharp_diameter, spec.diameter)
-    # a screw's head height is that of a head with a blunt edge and would pass too thin a sheet
-    return None if spec.kind == "screw" else spec.head_height
-
-
 def _judge(survey: Survey, kind: Kind) -> Iterator[Finding]:
-    on, depth, count = survey.hole(kind.first, kind.head_face), depth_of(kind), len(kind.indices)
+    on, depth, count = survey.hole(kind.first, kind.head_face), kind.cone_depth, len(kind.indices)
     what = f"{counted(count, 'hole')} of {kind.spec.name} in {kind.head_face.name}"
     if kind.spec.seat == "":
         reason = f"{what}: the job does not say whether the flush head is countersunk or dimpled"

@@ -125,6 +125,8 @@ def _nutplate(number: int, table: Table) -> Nutplate:
         screw="#8",
         rivet_holes=(Vec(-8.7, 0.0), Vec(8.7, 0.0)),
         rivet="3/32",
+        floating=table.get("floating", False),
+        lug_seat=table.get("lug_seat", "plain"),
         self_locking=table.get("self_locking", True),
         height=mm(table.get("height", 6)) if known else None,
     )

@@ -151,3 +151,16 @@ def test_a_nutplate_too_wide_for_the_ring_is_told_with_numbers() -> None:
     assert rest.measured is not None
     assert rest.doubt is not None
     assert rest.measured - rest.doubt == pytest.approx(25.4 / 32, abs=1e-6)
+
+
+def test_lugs_that_layout_has_dimpled_need_plates_that_take_it() -> None:
+    """Skin of 0.8 mm is too thin to countersink for 3/32 heads; riveted in place they are dimpled."""
+    rule, in_place = "nutplate-takes-no-dimple", ('riveted = "bench" ', 'riveted = "in place" ')
+    (on_bench,) = found(laid_out(), rule)
+    assert on_bench.verdict is Verdict.NOT_APPLICABLE
+    (plain,) = found(laid_out(in_place), rule)
+    assert (plain.verdict, plain.count, plain.stops_cut_files) == (Verdict.FAIL, 1, True)
+    assert "16 holes of hatch nutplate rivet, dimpled, under nutplates mine" in plain.message
+    taken = laid_out(in_place, ("width = 9.2", 'width = 9.2\nlug_seat = "countersunk"'))
+    (sunk,) = found(taken, rule)
+    assert (sunk.verdict, sunk.count) == (Verdict.PASS, 16)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from shapely import LineString
 
 from templgen.errors import UnitError
 from templgen.trade.grommets import all_grommets, find_grommet, grommet_for
+from templgen.trade.limits import limit
 from templgen.trade.nutplates import all_nutplates, centre_hole, find_nutplate, nutplate_notes
 from templgen.trade.paper import edge_tolerance, find_paper, papers, printer_margin
 from templgen.trade.screws import (
@@ -14,6 +18,7 @@ from templgen.trade.screws import (
     clearance_holes,
     cone_diameter,
     countersink_depth,
+    dimple_stands_out,
     find_screw,
     leaves_knife_edge,
 )
@@ -91,6 +96,30 @@ def test_a_knife_edge_is_a_countersink_through_the_sheet():
     assert leaves_knife_edge(0.064 * INCH, depth)
     assert not leaves_knife_edge(0.080 * INCH, depth)
     assert leaves_knife_edge(1.0, 1.0)
+
+
+@pytest.mark.parametrize("sheet", [0.4, 0.8128, 1.016, 2.0])
+def test_a_dimple_is_its_sheet_turned_down_the_cone(sheet: float) -> None:
+    """Asked of shapely: the wall of the cone, offset by its thickness, and how deep that reaches."""
+    depth = 1.8
+    wall = LineString([(6.0, 0.0), (6.0 - depth * math.tan(math.radians(50)), -depth)])
+    behind = min(y for _, y in wall.offset_curve(sheet).coords)
+    assert dimple_stands_out(depth, sheet) == pytest.approx(max(0.0, -behind - sheet))
+
+
+def test_nested_dimples_stand_out_as_one_thick_sheet_would() -> None:
+    first = dimple_stands_out(1.8, 0.8)
+    assert dimple_stands_out(first, 0.5) == pytest.approx(dimple_stands_out(1.8, 1.3))
+
+
+def test_the_strap_of_the_manual_takes_the_dimple_of_a_number_8_screw() -> None:
+    """Wartime structural repair manual p. 93: a countersunk strap of 0.064 in on dimpled stock of 0.040 or
+    lighter."""
+    depth = find_screw("#8").countersink_depth_mm
+    assert depth is not None
+    assert limit("dimple-strap").mm() == pytest.approx(0.064 * INCH)
+    assert 0.060 * INCH < dimple_stands_out(depth, 0.040 * INCH) < 0.064 * INCH
+    assert 0.060 * INCH < dimple_stands_out(depth, 0.032 * INCH) < 0.064 * INCH
 
 
 def test_unknown_nutplate_dimensions_are_none_and_never_zero():
