@@ -22,7 +22,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from templgen.geometry.bounds import Bounds
-from templgen.geometry.solids import Solid, Standing, nearest_gaps
+from templgen.geometry.solids import Solid, Standing, crossed, nearest_gaps
 from templgen.geometry.vector import Vec
 
 __all__ = ["Body", "Clearing", "Pose", "clearing_of", "pose_between", "pose_round"]
@@ -112,14 +112,14 @@ def clearing_of(
 
     Between two looks no point moves more than a step, so the gap is at least what is seen less half a step;
     the step is made finer only where that is less than `wanted` and may be the least. It stops at the first
-    touch. A body that is only raised is seen once. What is farther away than `most` is not measured: a gap
+    touch. A body that is not turned is seen once. What is farther away than `most` is not measured: a gap
     above it is only known to be above it.
     """
     others = solids if isinstance(solids, Standing) else Standing(solids)
     if not others.solids and area is None:
         return Clearing(math.inf, "")
-    if _is_raised(start, end):
-        return _clearing_raised(body, start, end, others, area, most)
+    if (start.turn, start.tilt, start.heading) == (end.turn, end.tilt, end.heading):
+        return _clearing_straight(body, start, end, others, area, most)
     travel = _travel(body, start, end)
     spans = [(0.0, 1.0)]
     gap, nearest = math.inf, ""
@@ -145,20 +145,21 @@ def clearing_of(
     return Clearing(gap, nearest)
 
 
-def _is_raised(start: Pose, end: Pose) -> bool:
-    """Whether a body that lies flat goes straight up or down."""
-    flat = start.tilt == 0.0 == end.tilt and start.turn == end.turn
-    return flat and start.heading == end.heading and start.at == end.at
-
-
-def _clearing_raised(
+def _clearing_straight(
     body: Body, start: Pose, end: Pose, others: Standing, area: Bounds | None, most: float
 ) -> Clearing:
-    """One look is enough: what the body sweeps is as deep as it goes far, and as large in plan."""
-    swept = Body(body.corners, body.sides, body.thickness + abs(end.z - start.z), body.centre)
-    there = start if start.z < end.z else end
-    limit = np.array([most + _ABOVE])
-    (gap,), (nearest,) = _seen(swept, there, there, np.zeros(1), others, area, limit)
+    """One look is enough: a convex body that is not turned sweeps a convex body."""
+    points, edges, normals = _posed(body, start, end, np.array([0.0, 1.0]))
+    step = points[1, 0] - points[0, 0]
+    length = float(np.sqrt(step @ step))
+    swept = points.reshape(1, -1, 3), edges[:1], normals[:1]
+    if length > 0.0:
+        along = np.broadcast_to(step / length, (1, 1, 3))
+        (across,), (is_side,) = crossed(edges[:1], along[0])
+        more = np.concatenate([normals[:1], across[None, is_side]], axis=1)
+        swept = swept[0], np.concatenate([edges[:1], along], axis=1), more
+    upright = start.tilt == 0.0 and (step[2] == 0.0 or length == abs(step[2]))
+    (gap,), (nearest,) = _gaps(*swept, others, area, np.array([most + _ABOVE]), upright)
     return Clearing(float(gap), nearest)
 
 
@@ -184,11 +185,22 @@ def _seen(
     body: Body, start: Pose, end: Pose, at: Floats, others: Standing, area: Bounds | None, most: Floats
 ) -> tuple[Floats, list[str]]:
     """Gaps (p,) at fractions (p,) of a way, no more than `most` (p,), and what is nearest at each."""
-    points, edges, normals = _posed(body, start, end, at)
+    flat = start.tilt == 0.0 == end.tilt
+    return _gaps(*_posed(body, start, end, at), others, area, most, flat)
+
+
+def _gaps(
+    points: Floats,
+    edges: Floats,
+    normals: Floats,
+    others: Standing,
+    area: Bounds | None,
+    most: Floats,
+    upright: bool,
+) -> tuple[Floats, list[str]]:
     names = [*(solid.name for solid in others.solids), "the walls of the bay"]
     walls = most if area is None else np.minimum(most, _to_walls(points, area))
-    flat = start.tilt == 0.0 == end.tilt
-    gap, nearest = nearest_gaps(points, edges, normals, others, walls, upright=flat)
+    gap, nearest = nearest_gaps(points, edges, normals, others, walls, upright)
     return gap, [names[index] for index in nearest]
 
 

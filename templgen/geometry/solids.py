@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from templgen.geometry.bounds import Bounds
 from templgen.geometry.vector import Vec
 
-__all__ = ["Solid", "Standing", "block", "gaps", "nearest_gaps", "prism", "rod"]
+__all__ = ["Solid", "Standing", "block", "crossed", "gaps", "nearest_gaps", "prism", "rod"]
 
 Floats = NDArray[np.float64]
 
@@ -208,20 +208,21 @@ def _apart_by_edges(points: Floats, edges: Floats, other: Solid) -> Floats:
     """The widest separation (p,) along the cross products of the edges of both."""
     if not len(other.edges):
         return np.full(len(points), -np.inf)
-    axes, crossing = _crossed(edges, other.edges)
+    axes, crossing = crossed(edges, other.edges)
     own, theirs = points @ axes.transpose(0, 2, 1), other.points @ axes.transpose(0, 2, 1)
     apart = np.maximum(own.min(axis=1) - theirs.max(axis=1), theirs.min(axis=1) - own.max(axis=1))
     widest: Floats = np.where(crossing, apart, -np.inf).max(axis=1) - other.radius
     return widest
 
 
-def _crossed(edges: Floats, others: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-    """Unit cross products (p, m * j, 3) of (p, m, 3) with (j, 3), and which are any: not of parallel ones."""
+def crossed(edges: Floats, others: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return unit cross products (p, m * j, 3) of (p, m, 3) with (j, 3), and which are any: not of parallel
+    ones."""
     (ax, ay, az), (bx, by, bz) = np.moveaxis(edges[:, :, None, :], -1, 0), others.T
-    crossed = np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
-    crossed = crossed.reshape(len(edges), -1, 3)
-    lengths = np.sqrt((crossed**2).sum(axis=2))
-    return crossed / np.maximum(lengths, _PARALLEL)[:, :, None], lengths > _PARALLEL
+    products = np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+    products = products.reshape(len(edges), -1, 3)
+    lengths = np.sqrt((products**2).sum(axis=2))
+    return products / np.maximum(lengths, _PARALLEL)[:, :, None], lengths > _PARALLEL
 
 
 def _directions(steps: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -7,6 +7,7 @@ import random
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from templgen.geometry import Bounds, Contour, Vec
 from templgen.geometry.plate import Plate, body_of
@@ -62,3 +63,20 @@ def test_what_is_farther_than_the_most_is_only_said_to_be_farther(seed: int) -> 
         # boxes may show more room than faces and edges do, never less
         assert found >= full - 1e-9
         assert found <= _sampled_gap(body, start, end, solids)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_a_body_that_is_not_turned_is_seen_once_for_its_whole_way(seed: int) -> None:
+    lot = random.Random(seed)
+    body = body_of(Plate(Contour.rectangle(30, 14, 2), 2.0))
+    start = replace(_pose(lot), tilt=(0.0, 37.0, 90.0)[seed % 3])
+    end = replace(start, at=start.at if seed % 2 else Vec(20, -35), z=start.z + lot.uniform(-50, 50))
+    solids = _solids(lot)
+    seen = clearing_of(body, start, end, solids, None, math.inf).gap
+    assert seen <= _sampled_gap(body, start, end, solids)
+    # a turn too small to see has its way looked at in steps; of rods only a bound is known
+    turned = replace(end, heading=end.heading + 1e-9)
+    steps = clearing_of(body, start, turned, solids[1:], None, math.inf).gap
+    once = clearing_of(body, start, end, solids[1:], None, math.inf).gap
+    assert once > 0.0 or steps <= 0.0
+    assert steps > 0.0 or once < 0.25
