@@ -23,6 +23,7 @@ _PAD = 2.0
 _GAP = 4.0
 _RING = 2.0
 _DEPTH = 0.3  # how far letters hang below their base line, as a share of the height of a capital
+_AIR = 0.4  # mm, from letters to the frame's lines
 _LONGEST_FILE = 24
 _NARROWEST = 40.0  # mm, for small lines beside the large words
 _MARGIN_STEP = 0.5  # mm
@@ -147,7 +148,7 @@ def _corrected(job: Job, page: Page, correction: Correction, has_crosses: bool) 
         f"CORRECTED FOR PRINTER {correction.printer}",
         (
             f"x {x} y {y}{skew}: correction {correction.number}, print at 100 %.",
-            "On any other printer this sheet is wrong. Crosses in rings.",
+            f"On any other printer this sheet is wrong.{' Crosses in rings.' if has_crosses else ''}",
         ),
         proof,
     )
@@ -184,7 +185,7 @@ def _beside(box: Bounds, banner: Banner, large: float) -> list[Item]:
         width = max(box.xmax - _PAD - left, small)
         lines = [line for text in texts for line in wrap(text, width, small)]
         high = small + pitch_of(small) * (len(lines) - 1)
-        if width > _NARROWEST and high + small * _DEPTH <= box.height:
+        if width > _NARROWEST and high + 2 * (small * _DEPTH + _AIR) <= box.height:
             top = box.centre.y + high / 2 - small
             return [
                 words(banner.large, box.xmin + _PAD, box.centre.y - large / 2, large, bold=True),

@@ -37,6 +37,21 @@ def banner(sheet: Sheet) -> str:
     return " ".join(item.text for item in sheet.drawing.items if isinstance(item, Text) and item.at.y > top)
 
 
+@pytest.mark.parametrize("printer", ["garage", "attic", "W" * 12, "the one in the hall"])
+def test_no_letter_of_the_banner_hangs_into_a_line_of_the_frame(printer: str) -> None:
+    for sheet in corrected(Correction(1.0021, 1.0035, 0.0, printer, 1)):
+        frame = next(
+            each for each in sheet.drawing.items if isinstance(each, PathMark) and each.name == "frame"
+        )
+        top = frame.contour.bounds.ymax
+        for item in sheet.drawing.items:
+            if isinstance(item, Text) and item.at.y > top - 10.4 and item.height < 3.0:
+                # letters hang by a quarter of their height at least; the frame's line is 0.5 wide
+                assert item.at.y - 0.25 * item.height > top - 10.4 + 0.25, item.text
+                assert item.at.y + item.height < top - 0.25, item.text
+        assert ("Crosses in rings" in banner(sheet)) == (crosses_of(sheet.drawing) is not None)
+
+
 def is_on_its_side(sheet: Sheet) -> bool:
     return (sheet.drawing.width or 0.0) > (sheet.drawing.height or 0.0)
 
