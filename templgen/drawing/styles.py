@@ -52,7 +52,9 @@ _STYLES: dict[Meaning, LineStyle] = {
     Meaning.CUT: LineStyle(0.35, (), "closed", "edge to cut to: the edge is the centre of the line"),
     Meaning.HOLE: LineStyle(0.25, (), "closed", "hole, final size"),
     Meaning.LOCATING_HOLE: LineStyle(0.5, (), "double ring", "locating hole: drill this first"),
-    Meaning.REFERENCE_HOLE: LineStyle(0.18, (2.0, 1.0), "closed", "lug hole: drilled through its nutplate"),
+    Meaning.REFERENCE_HOLE: LineStyle(
+        0.18, (2.0, 1.0), "closed", "hole drilled through another part or a nutplate, none to prick"
+    ),
     Meaning.ROUGH: LineStyle(0.18, (6.0, 2.0), "", "rough cut, in the waste"),
     Meaning.STRUCTURE: LineStyle(0.25, (12.0, 1.5, 0.5, 1.5, 0.5, 1.5), "", "structure behind the sheet"),
     Meaning.BUTT: LineStyle(0.5, (), "ticks on the side of the rib", "edge that butts or follows the line"),

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.geometry import Contour, Vec
 from templgen.layout import FlatPattern, flat_pattern
-from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Part, TrimEdge
+from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Part, TrimEdge
 from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatHole
+from templgen.layout.work.sources import Sources, part_of_source
 from templgen.sheets.facts import numbers
 
-__all__ = ["Blank", "blank_of", "cut_holes", "left_out_words", "made_parts", "place_in_flat"]
+__all__ = ["Blank", "blank_of", "cut_holes", "left_out_words", "made_parts", "place_in_flat", "through_parts"]
 
 _SAME = 1e-6
 _METAL = ("base plate", "flat part", "bracket")
@@ -49,9 +51,12 @@ def made_parts(assembly: Assembly) -> tuple[Part, ...]:
 
 
 def blank_of(assembly: Assembly, part: Part) -> Blank:
-    """Return a made part in the flat; GeometryError for one that has no flat pattern."""
+    """Return a made part in the flat, its holes as they are made in it; GeometryError without a flat
+    pattern."""
     face = assembly.faces[part.faces[0]]
-    pattern = flat_pattern(assembly, part.name)
+    pattern, sources = flat_pattern(assembly, part.name), Sources(assembly)
+    holes = tuple(replace(each, fastener=sources.shown(each.fastener, each.face)) for each in pattern.holes)
+    pattern = replace(pattern, holes=holes)
     cutouts = assembly.cutouts_of(face.name) if pattern.keeps_place else ()
     trims = tuple(trim for trim in assembly.trims if trim.face == face.name)
     return Blank(part, face, pattern, cutouts, trims)
@@ -60,6 +65,16 @@ def blank_of(assembly: Assembly, part: Part) -> Blank:
 def cut_holes(blank: Blank) -> tuple[FlatHole, ...]:
     """Return the holes that a shop may cut: not those whose place the nutplate in hand decides."""
     return tuple(hole for hole in blank.pattern.holes if not hole.fastener.is_from_nutplate)
+
+
+def through_parts(blank: Blank) -> dict[str, list[Fastener]]:
+    """Return the holes of a part that are drilled through another part, by that part's name."""
+    found: dict[str, list[Fastener]] = {}
+    for hole in blank.pattern.holes:
+        guide = part_of_source(hole.fastener.made_from)
+        if guide:
+            found.setdefault(guide, []).append(hole.fastener)
+    return found
 
 
 def left_out_words(blank: Blank) -> str:

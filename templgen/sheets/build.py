@@ -12,6 +12,7 @@ from templgen.errors import PaperTooSmallError, TemplgenError
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, MastFit
 from templgen.layout.finding import Finding
+from templgen.layout.work.sources import Sources
 from templgen.sheets.allowance import rough_contours
 from templgen.sheets.banner import printer_words, with_banner
 from templgen.sheets.blanks import Blank, blank_of, made_parts
@@ -202,7 +203,9 @@ class _Maker:
         blocks += existing_hole_blocks(job, self.assembly)
         blocks += remark_blocks(job, open_remarks(self.remarks), in_full=True)
         drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
-        blocks += [*hole_blocks(job, drilled), *memory_blocks(drilled)]
+        sources = Sources(self.assembly)
+        made = [replace(each, made_from=sources.words(each)) for each in drilled]
+        blocks += [*hole_blocks(job, made), *memory_blocks(drilled)]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += _left_over(page)

@@ -9,8 +9,8 @@ from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding
-from templgen.sheets.blanks import Blank, blank_of, cut_holes, left_out_words, made_parts
-from templgen.sheets.facts import both
+from templgen.sheets.blanks import Blank, blank_of, cut_holes, left_out_words, made_parts, through_parts
+from templgen.sheets.facts import both, numbers
 from templgen.sheets.lettering import CALLOUT, pitch_of, words
 from templgen.sheets.part_sheet import bend_words, holes_words, origin_of
 
@@ -59,6 +59,11 @@ def _notes(job: Job, blank: Blank, accepted: Sequence[Finding]) -> list[str]:
         f"job {job.file}, digest {job.digest}",
         *(f"holes: {line}; circles are the final size" for line in holes_words(job, blank)),
     ]
+    for guide, drilled in through_parts(blank).items():
+        lines += [
+            f"{numbers(drilled)}: the order of work drills them through {guide}, clamped; cut them only",
+            f'if the job says made_from = "through {blank.part.name}": then they guide the drill',
+        ]
     left_out = left_out_words(blank)
     lines += [left_out] if left_out else []
     lines += dict.fromkeys(bend_words(job, bend) for bend in blank.pattern.bends)

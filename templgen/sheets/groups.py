@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from templgen.geometry import Bounds
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, MastFit, TrimEdge
+from templgen.layout.work.sources import Sources
 from templgen.sheets.holes import in_face
 
 __all__ = ["Group", "groups_of"]
@@ -36,23 +37,24 @@ class Group(Struct, frozen=True):
 
 def groups_of(assembly: Assembly) -> tuple[Group, ...]:
     """Return the templates of an assembly, masts first; features that lie on a mast's template join it."""
-    features = _features(assembly)
+    features, sources = _features(assembly), Sources(assembly)
     masts = {mast.name: mast for mast in assembly.masts}
     paired: dict[str, set[str]] = {name: {name} for name in masts}
     loose: list[str] = []
     for feature in features:
         if feature not in masts:
-            _join(assembly, feature, paired, loose)
-    groups = [_group(assembly, name, names, masts[name]) for name, names in paired.items()]
+            _join(assembly, sources, feature, paired, loose)
+    groups = [_group(assembly, sources, name, names, masts[name]) for name, names in paired.items()]
     if loose:
-        groups.append(_group(assembly, "skin", set(loose), None))
+        groups.append(_group(assembly, sources, "skin", set(loose), None))
     return tuple(group for group in groups if group.cutouts or group.fasteners)
 
 
 def split(assembly: Assembly, group: Group) -> tuple[Group, ...]:
     """Return one group per feature, for a group without a mast that is too large for a page."""
     names = dict.fromkeys([*(c.feature for c in group.cutouts), *(f.feature for f in group.fasteners)])
-    return tuple(_group(assembly, name, {name}, None) for name in names)
+    sources = Sources(assembly)
+    return tuple(_group(assembly, sources, name, {name}, None) for name in names)
 
 
 def _features(assembly: Assembly) -> list[str]:
@@ -66,11 +68,13 @@ def _in_skin(fastener: Fastener) -> bool:
     return fastener.plane == SKIN_PLANE and "skin" in fastener.stack
 
 
-def _join(assembly: Assembly, feature: str, paired: dict[str, set[str]], loose: list[str]) -> None:
+def _join(
+    assembly: Assembly, sources: Sources, feature: str, paired: dict[str, set[str]], loose: list[str]
+) -> None:
     """Put a feature onto the template of the mast on whose area it lies wholly, else leave it loose."""
-    own = _bounds(*_marks(assembly, {feature}), ())
+    own = _bounds(*_marks(assembly, sources, {feature}), ())
     for name, names in paired.items():
-        cutouts, fasteners = _marks(assembly, {name})
+        cutouts, fasteners = _marks(assembly, sources, {name})
         area = _bounds(cutouts, fasteners, _plates(assembly, fasteners, cutouts))
         if own is not None and area is not None and _holds(area.grown(_NEAR), own):
             names.add(feature)
@@ -82,10 +86,12 @@ def _holds(outer: Bounds, inner: Bounds) -> bool:
     return all(outer.contains(corner) for corner in inner.corners)
 
 
-def _marks(assembly: Assembly, names: set[str]) -> tuple[tuple[Cutout, ...], tuple[Fastener, ...]]:
+def _marks(
+    assembly: Assembly, sources: Sources, names: set[str]
+) -> tuple[tuple[Cutout, ...], tuple[Fastener, ...]]:
     cutouts = tuple(c for c in assembly.cutouts if c.feature in names and "skin" in c.faces)
     drilled = (f for f in assembly.fasteners if f.feature in names and not f.exists and _in_skin(f))
-    return cutouts, tuple(in_face(f, "skin") for f in drilled)
+    return cutouts, tuple(in_face(sources.shown(f, "skin"), "skin") for f in drilled)
 
 
 def _plates(
@@ -104,8 +110,8 @@ def _plates(
     )
 
 
-def _group(assembly: Assembly, name: str, names: set[str], mast: MastFit | None) -> Group:
-    cutouts, fasteners = _marks(assembly, names)
+def _group(assembly: Assembly, sources: Sources, name: str, names: set[str], mast: MastFit | None) -> Group:
+    cutouts, fasteners = _marks(assembly, sources, names)
     plates = _plates(assembly, fasteners, cutouts)
     paper = None
     if mast is not None:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from templgen.drawing import Item, Meaning
 from templgen.geometry import Vec
 from templgen.job.model import Job
+from templgen.job.names import PAPER
 from templgen.layout.assembly import Fastener
 from templgen.sheets.facts import both, drill_words, fastener_words, head_words, numbers, one
 from templgen.sheets.lettering import NOTE
@@ -65,7 +66,8 @@ def _drill_name(diameter: float) -> str:
 
 
 def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
-    """Return circle and centre cross of every hole, at its final size; lug holes are for reference."""
+    """Return circle and centre cross of every hole, at its final size; those that are made through another
+    part are for reference."""
     items: list[Item] = []
     for fastener in fasteners:
         items += hole_marks(fastener.at, fastener.spec.hole / 2, hole_meaning(fastener), str(fastener.number))
@@ -73,8 +75,8 @@ def hole_items(fasteners: Iterable[Fastener]) -> list[Item]:
 
 
 def hole_meaning(fastener: Fastener) -> Meaning:
-    """Return how a hole is drawn: what its nutplate decides is no place to drill at."""
-    if fastener.is_from_nutplate:
+    """Return how a hole is drawn: where another part or a nutplate guides the drill nothing is pricked."""
+    if fastener.made_from not in ("", PAPER):
         return Meaning.REFERENCE_HOLE
     return Meaning.LOCATING_HOLE if fastener.locating else Meaning.HOLE
 
@@ -147,7 +149,7 @@ def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     final += f"; {wider}" if wider else ""
     what = fastener_words(spec)
     tail = f"; {what}, head {head_words(first)}" if what else "; no fastener"
-    made = "" if first.made_from in ("", "paper") else f"; made from: {first.made_from}"
+    made = "" if first.made_from in ("", PAPER) else f"; made from: {first.made_from}"
     return f"{pilot}final {final}{tail}{made}."
 
 

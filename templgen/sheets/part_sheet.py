@@ -9,10 +9,11 @@ from msgspec.structs import replace
 from templgen.drawing import Item, LineMark, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Side, Vec, locate
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly, Cutout, MastFit
+from templgen.job.names import PAPER
+from templgen.layout.assembly import Assembly, Cutout, Fastener, MastFit
 from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatBend
-from templgen.sheets.blanks import Blank, cut_holes, place_in_flat
+from templgen.sheets.blanks import Blank, cut_holes, place_in_flat, through_parts
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, numbers, one
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections, in_face
@@ -138,8 +139,9 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
     size = f"{one(job, box.width)} x {one(job, box.height)}"
     steps = []
     if job.use == "trace":
+        prick = "Prick the hole centres, then cut" if _papered(blank) else "Cut"
         steps += [
-            "Prick the hole centres, then cut the paper on the centre of the line.",
+            f"{prick} the paper on the centre of the line.",
             "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at "
             "the paper is the finished edge, the ink is waste.",
         ]
@@ -156,14 +158,23 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
 
 
+def _papered(blank: Blank) -> list[Fastener]:
+    """The holes that the part gets from its own paper."""
+    return [hole.fastener for hole in blank.pattern.holes if hole.fastener.made_from == PAPER]
+
+
 def _drilling(blank: Blank) -> Iterator[str]:
-    holes = [hole.fastener for hole in blank.pattern.holes]
-    own = [hole for hole in holes if not hole.is_from_nutplate]
+    own = _papered(blank)
     if any(hole.pilot for hole in own):
-        yield "Drill pilot size, clamped with its neighbours; part them before it is drilled to size."
+        yield f"Drill {numbers(own)} pilot size on the bench; to size when the parts have been parted."
     elif own:
-        yield "Drill the holes clamped with its neighbours; they need no pilot."
-    lugs = [hole for hole in holes if hole.is_from_nutplate]
+        yield f"Drill {numbers(own)} on the bench; they need no pilot."
+    for guide, holes in through_parts(blank).items():
+        yield (
+            f"Holes {numbers(holes)} are drilled through the {guide}, clamped to it: dashed they only show "
+            "about where. Drill none of them from this paper."
+        )
+    lugs = [hole.fastener for hole in blank.pattern.holes if hole.fastener.is_from_nutplate]
     if lugs:
         yield (
             f"Holes {numbers(lugs)} are drilled through the lugs, each nutplate held by its screw: dashed "

@@ -8,6 +8,7 @@ from templgen.drawing import Table
 from templgen.geometry import Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
+from templgen.layout.work.sources import Sources
 from templgen.sheets.facts import fastener_words, head_words, one
 from templgen.sheets.holes import other_holes_words
 from templgen.units import format_number, mm_to_inches
@@ -31,6 +32,12 @@ _COLUMNS = (
     "remark",
 )
 
+_MADE_FROM = _COLUMNS.index("made from")
+_THROUGH = (
+    ' Made from "paper, through X": part X has the hole from its own paper, others get it through X, '
+    "clamped; by part and by step in the bench packet."
+)
+
 
 class _Datum(Struct, frozen=True):
     """A measured line in the measured frame."""
@@ -48,7 +55,8 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     """
     data = _datums(job)
     drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
-    rows = tuple(_row(job, assembly, fastener, data) for fastener in drilled)
+    sources = Sources(assembly)
+    rows = tuple(_row(job, assembly, fastener, data, sources.words(fastener)) for fastener in drilled)
     notes = (
         f"Job {job.file}, digest {job.digest}, {job.hand} hand. "
         f"Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
@@ -56,7 +64,8 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
         f"measured on the {_measured_face(job)}.",
         "along and off: from the nearest measured line, off positive to the "
         f"{_positive_side(job)} of its direction as you look at the {job.laid_on}; "
-        "for a web along the line from its first point, and away from the skin.",
+        "for a web along the line from its first point, and away from the skin."
+        f"{_THROUGH if any(', through ' in row[_MADE_FROM] for row in rows) else ''}",
     )
     return Table("Drill schedule", _COLUMNS, rows, notes)
 
@@ -83,7 +92,9 @@ def _datums(job: Job) -> list[_Datum]:
     return found
 
 
-def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -> tuple[str, ...]:
+def _row(
+    job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum], made_from: str
+) -> tuple[str, ...]:
     spec = fastener.spec
     remarks = ["locating hole" if fastener.locating else "", other_holes_words(job, fastener)]
     return (
@@ -95,7 +106,7 @@ def _row(job: Job, assembly: Assembly, fastener: Fastener, data: list[_Datum]) -
         one(job, spec.hole),
         fastener_words(spec) or "no fastener",
         head_words(fastener) if spec.kind != "hole" else "",
-        fastener.made_from,
+        made_from,
         "; ".join(filter(None, remarks)),
     )
 

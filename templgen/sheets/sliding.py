@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from templgen.geometry import Bounds, Line, Vec
 from templgen.job.model import Job
+from templgen.job.names import PAPER
 from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.sheets.edges import can_butt
@@ -45,7 +46,8 @@ def sliding_words(
 
 def _mark(group: Group) -> tuple[str, Vec]:
     """A hole of the template to measure to, a locating one if there is any; else the middle of a cutout."""
-    hole = min(group.fasteners, key=lambda each: (not each.locating, each.number), default=None)
+    pricked = (each for each in group.fasteners if each.made_from == PAPER)
+    hole = min(pricked, key=lambda each: (not each.locating, each.number), default=None)
     if hole is not None:
         return f"hole {hole.number}", hole.at
     if group.mast is not None:

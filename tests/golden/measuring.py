@@ -144,8 +144,10 @@ def laid(frame: tuple[Point, Point], sheet: tuple[Point, Point], mirrored: bool)
 
 
 def numbered(page: Page) -> dict[int, Round]:
-    """Return the holes of an SVG sheet by the number that each is named by."""
-    found = [circle for layer in ("hole", "locating-hole") for circle in page.circles(layer)]
+    """Return the holes of an SVG sheet by the number that each is named by, also those that are drilled
+    through another part and stand on this one for reference."""
+    layers = ("hole", "locating-hole", "reference-hole")
+    found = [circle for layer in layers for circle in page.circles(layer)]
     holes = {int(circle.name): circle for circle in found if circle.name.isdigit()}
     assert len(holes) == sum(circle.name.isdigit() for circle in found), "a hole is there twice"
     return holes

@@ -37,10 +37,19 @@ def result(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     return build(job, folder / "out")
 
 
+def _lugs(result: Result) -> set[int]:
+    """The holes that are drilled through a nutplate: no cut file has them."""
+    start = next(number for number, row in enumerate(result.schedule) if row[:1] == ["number"])
+    made = result.schedule[start].index("made from")
+    return {int(row[0]) for row in result.schedule[start + 1 :] if row[made] == "through a nutplate"}
+
+
 def _places(result: Result) -> dict[str, dict[int, Point]]:
-    """The holes of template and part sheets by number; no sheet of these jobs is tiled."""
+    """The holes of template and part sheets by number, but lug holes; no sheet of these jobs is tiled."""
+    lugs = _lugs(result)
+    assert lugs
     named = {
-        name: {number: circle.centre for number, circle in numbered(page).items()}
+        name: {number: circle.centre for number, circle in numbered(page).items() if number not in lugs}
         for name, page in result.sheets.items()
         if name.startswith(("template-", "part-"))
     }

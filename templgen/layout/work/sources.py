@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from templgen.job.names import PAPER, SKIN, THROUGH_NUTPLATE
 from templgen.layout.assembly import Assembly, Fastener
 from templgen.layout.pins import pins_of
+from templgen.layout.work.marks import listed
 
 __all__ = ["Sources", "part_of_source"]
 
@@ -53,6 +54,13 @@ class Sources:
             behind = [self._assembly.faces[name].part for name in fastener.stack]
             return f"{_THROUGH}{SKIN if behind.index(part) > behind.index(SKIN) else guide}"
         return f"{_THROUGH}{guide}"
+
+    def words(self, fastener: Fastener) -> str:
+        """Return where a hole is made from in few words; "paper, through skin": the skin has it from paper,
+        and other parts get it through the skin."""
+        sources = dict.fromkeys(self.of(fastener, face) for face in fastener.stack)
+        guides = [part_of_source(source) for source in sources if part_of_source(source)]
+        return f"{PAPER}, {_THROUGH}{listed(guides)}" if guides else next(iter(sources), "")
 
     def shown(self, fastener: Fastener, face: str) -> Fastener:
         """Return a fastener as one part has it: made from its source there; what is not on paper locates no

@@ -10,6 +10,7 @@ from templgen.layout.assembly import Assembly, Face, Fastener
 from templgen.layout.hardware_list import seat_words
 from templgen.layout.work.marks import marks_in_short
 from templgen.layout.work.model import Step
+from templgen.layout.work.sources import Sources
 from templgen.sheets.facts import one, ranges
 
 __all__ = ["by_part", "by_step"]
@@ -30,16 +31,17 @@ _BY_STEP = ("step", "what", "holes", "count", "drill", "size", "in", "remark")
 
 def by_part(job: Job, assembly: Assembly) -> Table:
     """Return one row for each kind of hole in each face that is drilled, holes in the waste last."""
-    rows = [row for face in assembly.faces.values() for row in _rows_of(job, assembly, face)]
+    sources = Sources(assembly)
+    rows = [row for face in assembly.faces.values() for row in _rows_of(job, assembly, face, sources)]
     rows += _waste_rows(job, assembly)
     notes = ("Places of the holes: the drill schedule by number. Which is drilled when: by step.",)
     return Table("Drill schedule by part", _BY_PART, tuple(rows), notes)
 
 
-def _rows_of(job: Job, assembly: Assembly, face: Face) -> Iterator[tuple[str, ...]]:
+def _rows_of(job: Job, assembly: Assembly, face: Face, sources: Sources) -> Iterator[tuple[str, ...]]:
     kinds: dict[tuple[object, ...], list[Fastener]] = {}
     for hole in assembly.holes(face.name):
-        each = hole.fastener
+        each = sources.shown(hole.fastener, face.name)
         if not each.exists:
             key = (each.spec.name, round(hole.diameter, 6), each.made_from, each.head_side, each.stack)
             kinds.setdefault(key, []).append(each)

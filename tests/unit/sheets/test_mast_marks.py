@@ -51,7 +51,7 @@ def test_the_plate_shows_the_mast_where_it_stands_and_cuts_nothing_for_it(text: 
     seen = [item for item in contours(drawn.drawing, Meaning.CUT) if item.length > 200.0]
     assert len(seen) == 1
     # The section keeps its place to the locating holes.
-    marks = {mark.name: mark.centre for mark in circles(drawn.drawing, Meaning.LOCATING_HOLE)}
+    marks = {mark.name: mark.centre for mark in circles(drawn.drawing, Meaning.REFERENCE_HOLE)}
     for number, at in holes.items():
         real = [at.distance_to(vertex) for vertex in mast.section.vertices]
         found = [marks[str(number)].distance_to(vertex) for vertex in shown.vertices]

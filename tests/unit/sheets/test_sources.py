@@ -1,0 +1,69 @@
+"""Where a hole is made from: schedules, sheets and cut files say what the steps say."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from templgen.drawing import Meaning
+from templgen.layout.work.steps import work_steps
+from templgen.sheets import cut_drawings
+from templgen.sheets.packet.drilling import by_part
+from tests.unit.sheets.support import DEMO, built, circles, judged, texts
+from tests.unit.sheets.test_packet import FLUSH, OPENING
+
+
+@pytest.mark.parametrize("text", [DEMO, OPENING, FLUSH], ids=["mast", "opening", "flush"])
+def test_every_schedule_and_sheet_says_of_a_hole_what_the_step_says_that_drills_it(text: str) -> None:
+    """Where a step drills it first: from a paper, clamped through a part, or through a nutplate."""
+    job, assembly, _ = judged(text)
+    remark: dict[tuple[str, str], str] = {}
+    for step in work_steps(job, assembly):
+        for drilling in step.drills:
+            for hole in drilling.holes:
+                for part in drilling.parts:
+                    remark.setdefault((hole, part), drilling.remark)
+    said = {
+        key: "paper" if words.startswith("centre from") else words.removeprefix("clamped, ")
+        for key, words in remark.items()
+        if not key[0].startswith("C")
+    }
+    schedule = by_part(job, assembly)
+    made, note = (schedule.columns.index(name) for name in ("made from", "remark"))
+    listed: dict[tuple[str, str], str] = {}
+    for row in schedule.rows:
+        if row[1].startswith("C"):
+            continue
+        part = assembly.faces[row[0]].part
+        for first, last in re.findall(r"(\d+)(?: to (\d+))?", row[1]):
+            for number in range(int(first), int(last or first) + 1):
+                listed[str(number), part] = row[made].replace("a nutplate", "the nutplate")
+        assert "locating" not in row[note] or row[made] == "paper"
+    assert listed == said
+    on_paper = {"template": "skin"} | {f"part-{name.replace(' ', '-')}": name for name in assembly.parts}
+    for sheet in built(text, "a3"):
+        name = next((part for key, part in on_paper.items() if sheet.name[3:].startswith(key)), None)
+        for kind in (Meaning.HOLE, Meaning.LOCATING_HOLE, Meaning.REFERENCE_HOLE) if name else ():
+            for mark in circles(sheet.drawing, kind):
+                if (mark.name, name) in said:
+                    papered = said[mark.name, name or ""] == "paper"
+                    assert papered == (kind is not Meaning.REFERENCE_HOLE), (sheet.name, mark.name)
+
+
+def test_a_cut_file_says_which_holes_the_order_of_work_drills_through_another_part() -> None:
+    job, assembly, _ = judged(OPENING)
+    drawn = cut_drawings(job, assembly)
+    notes = {name: "\n".join(texts(drawing)) for name, drawing in drawn.items()}
+    assert "1, 31 to 45, 62: the order of work drills them through skin, clamped" in notes["hatch ring 1"]
+    assert "2 to 5: the order of work drills them through hatch cover, clamped" in notes["hatch ring 1"]
+    assert 'made_from = "through hatch ring 1"' in notes["hatch ring 1"]
+    assert "the order of work" not in notes["hatch cover"]
+
+
+def test_the_sheet_of_a_ring_asks_for_no_hole_from_paper() -> None:
+    words = " ".join(text for each in built(OPENING, "a3") for text in texts(each.drawing))
+    assert "Holes 1, 31 to 45, 62 are drilled through the skin, clamped to it" in words
+    ring = next(each for each in built(OPENING, "a3") if "part-hatch-ring-1" in each.name)
+    assert not circles(ring.drawing, Meaning.LOCATING_HOLE)
+    assert "drill this first" not in " ".join(texts(ring.drawing))
