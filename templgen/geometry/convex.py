@@ -47,10 +47,25 @@ def convex_hull(points: Floats) -> Floats:
 def tangent_polygon(normals: Floats, farthest: Floats) -> Floats:
     """Return the corners (n, 2) of the polygon round a convex figure whose sides are tangents to it.
 
+    What others keep farther inside already has no side: of what only holds a figure, not all need touch it.
+
     Args:
         normals: (n, 2) unit vectors all round, counter-clockwise, less than 180 degrees from one to the next.
         farthest: (n,) how far the figure reaches along each, mm.
     """
+    corners = _meetings(normals, farthest)
+    while True:
+        steps = np.roll(corners, -1, axis=0) - corners
+        lengths = normals[:, 0] * steps[:, 1] - normals[:, 1] * steps[:, 0]
+        if lengths.min() >= -_SLACK:
+            return corners
+        kept = np.arange(len(normals)) != lengths.argmin()
+        normals, farthest = normals[kept], farthest[kept]
+        corners = _meetings(normals, farthest)
+
+
+def _meetings(normals: Floats, farthest: Floats) -> Floats:
+    """Where each line meets the one before."""
     n, m = np.roll(normals, 1, axis=0), normals
     reach, other = np.roll(farthest, 1), farthest
     det = n[:, 0] * m[:, 1] - n[:, 1] * m[:, 0]

@@ -202,3 +202,14 @@ def test_a_mirror_is_known_where_there_is_one() -> None:
     askew = Contour.polygon([Vec(0, 0), Vec(100, 0), Vec(130, 60), Vec(30, 60)])
     assert HoleSpace.of(askew).centre is not None
     assert HoleSpace.of(askew).mirror is None
+
+
+def test_half_planes_that_others_make_needless_have_no_side() -> None:
+    # a square of 20 and, all round, half-planes through its corners moved out by 0.3 mm
+    angles = np.radians(np.arange(0.0, 360.0, 15.0))
+    c, s = np.cos(angles), np.sin(angles)
+    corners = tangent_polygon(
+        np.column_stack([c, s]), 10 * (np.abs(c) + np.abs(s)) + 0.3 * (np.arange(24) % 6 > 0)
+    )
+    expected = {(10, 10), (-10, 10), (-10, -10), (10, -10)}
+    assert {(round(x, 9), round(y, 9)) for x, y in corners.tolist()} == expected
