@@ -16,7 +16,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from templgen.geometry.holding import Held, HoleSpace, clearance_held, hold_round
+from templgen.geometry.holding import Held, HoleSpace, clearance_held, hold, hold_round
 from templgen.geometry.plate import Bay, Plate, slot_of
 from templgen.geometry.vector import Vec
 
@@ -61,7 +61,8 @@ class Entry(Struct, frozen=True):
 
 
 def entries_of(plate: Plate, opening: HoleSpace, bay: Bay, skin: float) -> Iterator[Entry]:
-    """Yield attitudes with their best places in the opening, the one with most room first.
+    """Yield attitudes with their best places in the opening, the one with most room first; where things
+    stand behind, after the best place of an attitude also the one from which it needs no turning.
 
     An attitude is looked at only when it may have more room than all that was found: what is above it in the
     heap bounds its room.
@@ -129,10 +130,23 @@ class _Seek(Struct, frozen=True):
             entries = [self.measured(entry) for entry in entries]
         entries.sort(key=lambda entry: (-_level(entry.clearance), entry.held.angle % 360.0))
         for number, entry in enumerate(entries):
-            yield (-_level(entry.least), attitude.number, attitude.tilt, number), entry
+            yield (-_level(entry.least), attitude.number, attitude.tilt, 2 * number), entry
+        unturned = self._unturned(figure, attitude.turn, tilt, left)
+        if unturned is not None and found.places[0].clearance >= 0.0:
+            yield (-_level(entries[0].least), attitude.number, attitude.tilt, 1), unturned
         if found.places[0].clearance >= 0.0 and attitude.tilt + 1 < len(attitude.tilts):
             flatter = replace(attitude, tilt=attitude.tilt + 1, most=min(attitude.most, found.most))
             yield flatter.rank, flatter
+
+    def _unturned(self, figure: Floats, turn: float, tilt: float, left: float) -> Entry | None:
+        """The place from which a plate needs no turning in its own plane: it may have less room in the
+        opening, and needs the least behind it. None where it does not pass there, or nothing stands behind."""
+        if not is_crowded(self.bay):
+            return None
+        entry = _entry(figure, turn, tilt, hold(self.opening, figure, turn), left)
+        if not self.opening.is_whole:
+            entry = self.measured(entry)
+        return entry if entry.least >= 0.0 else None
 
     def measured(self, entry: Entry) -> Entry:
         """An entry with its clearance to the opening itself: half-planes leave out what its chords do."""
