@@ -31,19 +31,19 @@ from templgen.geometry.extent import extent_along
 from templgen.geometry.holding import HoleSpace, hold, hold_turned
 from templgen.geometry.offset import offset_contour
 from templgen.geometry.plate import Bay, Plate, body_of, slot_of
-from templgen.geometry.poses import Body, Clearing, Pose, clearing_of
+from templgen.geometry.poses import Body, Clearing, Pose, clearing_of, is_turned
 from templgen.geometry.vector import Vec
 from templgen.geometry.ways import Passage, ways_in
 
 __all__ = [
     "FAR_SKIN",
-    "MOST_WAYS",
     "OPENING",
     "Bound",
     "Feeding",
     "Way",
     "feed",
     "to_grow",
+    "to_slip_past",
     "to_take_off",
     "why_impossible",
 ]
@@ -55,10 +55,13 @@ OPENING, FAR_SKIN = "the opening", "the far skin"
 _TOUCH = 1e-9
 _DIRECTIONS = 36
 _MOST_TRIES = 4
-MOST_WAYS = 90
+_MOST_WAYS = 90
 """So many ways are looked at before it is given up."""
 
 _MOST_ENTRIES = 6
+_MORE_OFF, _NEARER_OFF = 2.0, 2
+"""How a smaller plate is looked for: so many times more off, then so often halfway between."""
+
 _ROOM_ENOUGH = 1.0
 """A way with this much room all along is good enough, mm; a better one is not looked for."""
 
@@ -99,7 +102,7 @@ class Bound(Struct, frozen=True):
     given: float
 
 
-def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, most_ways: int = MOST_WAYS) -> Feeding:
+def feed(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, most_ways: int = _MOST_WAYS) -> Feeding:
     """Look for a way in.
 
     Args:
@@ -211,6 +214,30 @@ def to_take_off(
     return off if feed(replace(plate, taken_off=off), opening, bay, skin).passes else None
 
 
+def to_slip_past(
+    plate: Plate, opening: HoleSpace, bay: Bay, skin: float, best: Feeding, most: float
+) -> float | None:
+    """Return how much smaller all round (mm, at most `most`) a plate passes what hinders it in the room.
+
+    From the `best` try, which must fail; the plate was fed in again so much smaller, by one way for each
+    attitude. A larger one may pass by others. None where none was found.
+    """
+    low, high = 0.0, -best.clearance
+    while not _passes_smaller(plate, opening, bay, skin, high):
+        low, high = high, min(high * _MORE_OFF, most)
+        if high <= low:
+            return None
+    for _ in range(_NEARER_OFF):
+        middle = (low + high) / 2
+        low, high = (low, middle) if _passes_smaller(plate, opening, bay, skin, middle) else (middle, high)
+    off = math.ceil(high * 10) / 10
+    return off if off <= most and _passes_smaller(plate, opening, bay, skin, off) else None
+
+
+def _passes_smaller(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, off: float) -> bool:
+    return feed(replace(plate, taken_off=off), opening, bay, skin, _MOST_ENTRIES).passes
+
+
 def to_grow(plate: Plate, opening: Contour, bay: Bay, skin: float, best: Feeding) -> float | None:
     """Return how much larger all round (mm) an opening must be for a plate to pass; None where none is known.
 
@@ -249,7 +276,8 @@ def _cleared(body: Body, poses: Sequence[Pose], bay: Bay, wanted: float, most: f
     """The least gap on a way, measured up to `most`. Walls count from where the plate is inside: before, it
     stays between the opening and its place inside, and both lie between the walls."""
     least = Clearing(math.inf, "")
-    for number, (start, end) in enumerate(pairwise(poses)):
+    # where it only moves one look is enough: whatever touches there need not be looked for where it turns
+    for number, (start, end) in sorted(enumerate(pairwise(poses)), key=lambda step: is_turned(*step[1])):
         area = bay.area if number else None
         wanted, most = min(wanted, least.gap), min(most, least.gap)
         step = clearing_of(body, start, end, bay.standing, area, wanted, most)

@@ -25,7 +25,7 @@ from templgen.geometry.bounds import Bounds
 from templgen.geometry.solids import Solid, Standing, crossed, nearest_gaps
 from templgen.geometry.vector import Vec
 
-__all__ = ["Body", "Clearing", "Pose", "clearing_of", "pose_between", "pose_round"]
+__all__ = ["Body", "Clearing", "Pose", "clearing_of", "is_turned", "pose_between", "pose_round"]
 
 Floats = NDArray[np.float64]
 
@@ -118,7 +118,7 @@ def clearing_of(
     others = solids if isinstance(solids, Standing) else Standing(solids)
     if not others.solids and area is None:
         return Clearing(math.inf, "")
-    if (start.turn, start.tilt, start.heading) == (end.turn, end.tilt, end.heading):
+    if not is_turned(start, end):
         return _clearing_straight(body, start, end, others, area, most)
     travel = _travel(body, start, end)
     spans = [(0.0, 1.0)]
@@ -143,6 +143,11 @@ def clearing_of(
         if not spans:
             break
     return Clearing(gap, nearest)
+
+
+def is_turned(start: Pose, end: Pose) -> bool:
+    """Whether a body is turned on its way, so that it has to be looked at step by step."""
+    return (start.turn, start.tilt, start.heading) != (end.turn, end.tilt, end.heading)
 
 
 def _clearing_straight(

@@ -39,12 +39,12 @@ from templgen.checks.words import at_least, both
 from templgen.geometry import Contour, Vec
 from templgen.geometry.holding import HoleSpace, hold
 from templgen.geometry.passing import (
-    MOST_WAYS,
     OPENING,
     Bound,
     Feeding,
     feed,
     to_grow,
+    to_slip_past,
     to_take_off,
     why_impossible,
 )
@@ -63,10 +63,12 @@ UNKNOWN_STRAIN = 0.002
 ROOMY = 10_000.0
 """Depth of a room that hinders nothing, mm."""
 
-WAYS_BESIDE = 30
-"""So many ways are looked at beside a half that is in place; to look at one takes longer there."""
+FEW_WAYS = 12
+"""So many ways are looked at for a cure."""
 
 OTHER_WAYS = "make it in two halves, or put it in before the skin is closed"
+
+OTHER_WAY_OF_HALVES = "cut it elsewhere (cut_at), or put it in before the skin is closed"
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -105,8 +107,7 @@ class _Fed(Struct, frozen=True):
         solids = [solid for each in there for solid in half_in_place(each, opening.clear_hole)]
         bay = Bay(bay.depth, bay.area, (*bay.solids, *solids))
         hole, skin = HoleSpace.of(opening.skin_hole), skin_thickness(survey)
-        ways = WAYS_BESIDE if there else MOST_WAYS
-        return cls(piece, bay, feed(piece.with_nutplates, hole, bay, skin, ways))
+        return cls(piece, bay, feed(piece.with_nutplates, hole, bay, skin))
 
 
 def _of_ring(survey: Survey, opening: OpeningSet, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
@@ -228,18 +229,22 @@ def _cure(survey: Survey, opening: OpeningSet, plate: Plate, bay: Bay, fed: Feed
             "rivet the nutplates in place, cut the ring elsewhere (cut_at) or with a wider cut_gap, or put "
             "it in before the skin is closed"
         )
-    if fed.tightest != OPENING:
-        return OTHER_WAYS
     skin, hole = skin_thickness(survey), opening.skin_hole.as_ccw()
+    if fed.tightest == OPENING:
+        most = (survey.assembly.faces[opening.ring_face].thickness + _band(opening)) * 0.9
+        off = to_take_off(plate, HoleSpace.of(hole), bay, skin, fed, most)
+        grow = to_grow(plate, hole, bay, skin, fed)
+    else:
+        off, grow = to_slip_past(plate, HoleSpace.of(hole), bay, skin, fed, _band(opening) / 3), None
     cures = []
-    most = (survey.assembly.faces[opening.ring_face].thickness + _band(opening)) * 0.9
-    off = to_take_off(plate, HoleSpace.of(hole), bay, skin, fed, most)
     if off is not None:
         cures.append(f"take {at_least(off)} off all round: {size_words(plate.outline, opening, off)} passes")
-    grow = to_grow(plate, hole, bay, skin, fed)
     if grow is not None:
         cures.append(f"make the skin hole {size_words(hole, opening, -grow)}")
-    return ", or ".join([*cures, OTHER_WAYS])
+    if plate.lumps and feed(replace(plate, lumps=()), HoleSpace.of(hole), bay, skin, FEW_WAYS).passes:
+        cures.append("rivet the nutplates in place, the bare ring goes in")
+    other_ways = OTHER_WAY_OF_HALVES if opening.ring_made == "halves" else OTHER_WAYS
+    return ", or ".join([*cures, other_ways])
 
 
 def _band(opening: OpeningSet) -> float:

@@ -17,7 +17,7 @@ import shapely
 
 from templgen.geometry import Bounds, Contour, Motion, Vec, flatten, offset_contour
 from templgen.geometry.holding import HoleSpace
-from templgen.geometry.passing import FAR_SKIN, OPENING, Way, feed, to_take_off, why_impossible
+from templgen.geometry.passing import FAR_SKIN, OPENING, Way, feed, to_slip_past, to_take_off, why_impossible
 from templgen.geometry.plate import Bay, Lump, Plate, body_of
 from templgen.geometry.poses import Pose, pose_between
 from templgen.geometry.solids import Solid, block, rod
@@ -105,6 +105,29 @@ def test_what_is_taken_off_lets_it_through_and_little_less_does_not() -> None:
     assert off == pytest.approx((110 - (106 - 74 + math.sqrt(74**2 - 1))) / 2, abs=0.011)
     assert feed(Plate(ring.outline, 1.0, (), off), hole, DEEP, SKIN).passes
     assert not feed(Plate(ring.outline, 1.0, (), off - 0.05), hole, DEEP, SKIN).passes
+
+
+@pytest.mark.parametrize("between", [91.0, 92.0, 95.0])
+def test_between_close_walls_it_goes_in_as_it_will_lie(between: float) -> None:
+    # the hole has most room along its diagonal, but there is none behind it to turn the ring back
+    ring, hole = Plate(Contour.rectangle(160, 90, 10), 1.0), HoleSpace.of(Contour.rectangle(70, 120, 10))
+    fed = feed(ring, hole, Bay(300.0, Bounds(-500, -between / 2, 500, between / 2)), SKIN)
+    assert fed.passes
+    assert fed.heading % 180.0 == pytest.approx(0.0)
+    assert 0.0 < fed.clearance <= between / 2 - 45.0
+
+
+def test_what_slips_past_the_walls_is_smaller_by_what_they_lack() -> None:
+    # 90 mm of ring between walls 88 mm apart: more than 1 mm on either side, looked for in steps of 1/4
+    ring, hole = Plate(Contour.rectangle(160, 90, 10), 1.0), HoleSpace.of(Contour.rectangle(70, 120, 10))
+    bay = Bay(300.0, Bounds(-500, -44, 500, 44))
+    fed = feed(ring, hole, bay, SKIN)
+    assert (fed.passes, fed.tightest) == (False, "the walls of the bay")
+    assert fed.clearance == pytest.approx(-1.0, abs=1e-9)
+    off = to_slip_past(ring, hole, bay, SKIN, fed, 10.0)
+    assert off == pytest.approx(1.3)
+    assert feed(Plate(ring.outline, 1.0, (), 1.3), hole, bay, SKIN).passes
+    assert to_slip_past(ring, hole, bay, SKIN, fed, 1.0) is None
 
 
 def test_a_rod_where_the_ring_will_lie_is_named() -> None:
