@@ -8,14 +8,18 @@ import numpy as np
 from msgspec import Struct
 
 from templgen.checks.holes import Flags, Floats, Holes, Ints
+from templgen.checks.neighbours import ALL_PAIRS_UP_TO
 
-__all__ = ["Row", "rows_of", "sets_of"]
+__all__ = ["Row", "rows_of", "runs_of", "sets_of"]
 
 LEAST_HOLES = 3
 """Two holes are always in line; three make a row."""
 
 _ONE_ROW = 0.5
 """Holes out of line by less than this many diameters still make one row (measured, or drilled by hand)."""
+
+_MOST_PITCH = 12.0
+"""The largest pitch of a row that anybody prints, in diameters (older practice; from memory)."""
 
 _ANGLE_STEP = 0.5
 """Directions are gathered in steps of this many degrees."""
@@ -70,6 +74,33 @@ def rows_of(holes: Holes, indices: Ints) -> list[Row]:
         for part in parts
         if len(part) >= LEAST_HOLES and np.ptp(offsets[part]) <= gap
     ]
+
+
+def runs_of(holes: Holes, row: Row, indices: Ints) -> list[Row]:
+    """Return the stretches of a row of a set in which each hole follows the one before.
+
+    Holes on two sides of an opening lie in line as well, and make no row. A row goes on over gaps of
+    `_MOST_PITCH`, a sparse one over three times the distance to the nearest hole of its set.
+    """
+    gaps = np.diff(holes.xy[row.indices] @ row.direction)
+    most = _MOST_PITCH * row.diameter
+    if gaps.max() > most:
+        most = max(most, 3.0 * _nearest(holes, row.indices, indices))
+    parts = np.split(row.indices, np.flatnonzero(gaps > most) + 1)
+    if len(parts) == 1:
+        return [row]
+    across = np.array([-row.direction[1], row.direction[0]])
+    return [
+        _row(holes, run, row.direction, holes.xy[run] @ across) for run in parts if len(run) >= LEAST_HOLES
+    ]
+
+
+def _nearest(holes: Holes, some: Ints, indices: Ints) -> float:
+    """The least distance of some holes to another one of their set, mm; of a large set to each other."""
+    others = indices if len(indices) <= ALL_PAIRS_UP_TO else some
+    away = holes.xy[some][:, None, :] - holes.xy[others][None, :, :]
+    apart = np.hypot(away[..., 0], away[..., 1])
+    return float(apart[some[:, None] != others[None, :]].min())
 
 
 def _row(holes: Holes, indices: Ints, direction: Floats, offsets: Floats) -> Row:

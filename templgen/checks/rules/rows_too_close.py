@@ -1,7 +1,8 @@
 """Two rows of fasteners run too near to each other.
 
-Rule: From row to row, square to the rows, at least 2.5 D. A row is three holes or more in line; rows of one
-    set are compared, and rows of different sets that run beside each other, rivets that exist included.
+Rule: From row to row, square to the rows, at least 2.5 D. A row is three holes or more in line that follow
+    each other: those on two sides of an opening make none. Rows of one set are compared, and rows of different
+    sets that run beside each other, rivets that exist included.
 Why: Staggered rivets can keep their pitch and still leave too little metal between the rows.
 Bad: Two staggered rows of 1/8 rivets 6.5 mm (0.256 in) apart.
 Good: The same rows 8 mm (0.313 in) apart; usual is three quarters of the pitch.
@@ -10,13 +11,13 @@ Source: TM 10-5410-229-13P p. 5-4.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from itertools import pairwise
 
 import numpy as np
 
-from templgen.checks.rows import Row, rows_of, sets_of
-from templgen.checks.rule import Rule, Subject, WorkedExample
+from templgen.checks.rows import Row, rows_of, runs_of, sets_of
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, counted, hole_name, multiple
@@ -36,10 +37,33 @@ def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for all pairs of rows that run beside each other."""
     # lug rivets follow their screws and make no rows of their own
     in_rows = ~survey.holes.plain & ~survey.holes.lug
-    sets = [rows_of(survey.holes, part) for part in sets_of(survey.holes, in_rows)]
-    rows = [row for part in sets for row in part]
+    parts = list(sets_of(survey.holes, in_rows))
+    sets = [rows_of(survey.holes, part) for part in parts]
+    pairs = _pairs(survey, sets)
+    if any(_shaky(one, other) for one, other in pairs):
+        # holes far from each other can lie in line by chance
+        sets = [
+            [run for row in rows for run in runs_of(survey.holes, row, part)]
+            for rows, part in zip(sets, parts, strict=True)
+        ]
+        pairs = _pairs(survey, sets)
+    number = sum(map(len, sets))
+    if number > MOST_ROWS and len(sets) > 1:
+        yield RULE.not_checked(
+            f"{counted(number, 'row')} in {len(sets)} sets: rows of different sets are compared up to "
+            f"{MOST_ROWS} rows only",
+            cure="check the distance between neighbouring sets by hand",
+        )
+    if not pairs:
+        yield RULE.not_applicable("no two rows of three fasteners or more run beside each other")
+        return
+    yield from _judge(survey, pairs)
+
+
+def _pairs(survey: Survey, sets: list[list[Row]]) -> list[tuple[Row, Row]]:
+    """Rows that run beside each other: neighbours of one set; of different sets all, up to `MOST_ROWS`."""
     pairs = [pair for part in sets for pair in _neighbours(part)]
-    if len(rows) <= MOST_ROWS:
+    if sum(map(len, sets)) <= MOST_ROWS:
         pairs += [
             (one, other)
             for number, part in enumerate(sets)
@@ -48,16 +72,13 @@ def check(survey: Survey) -> Iterator[Finding]:
             for other in later
             if _comparable(survey, one, other)
         ]
-    elif len(sets) > 1:
-        yield RULE.not_checked(
-            f"{counted(len(rows), 'row')} in {len(sets)} sets: rows of different sets are compared up to "
-            f"{MOST_ROWS} rows only",
-            cure="check the distance between neighbouring sets by hand",
-        )
-    if not pairs:
-        yield RULE.not_applicable("no two rows of three fasteners or more run beside each other")
-        return
-    yield from _judge(survey, pairs)
+    return pairs
+
+
+def _shaky(one: Row, other: Row) -> bool:
+    """Whether two rows do not stand far enough apart for certain."""
+    least = LIMIT.value * max(one.diameter, other.diameter)
+    return abs(one.offset - other.offset) - one.doubt - other.doubt < least - ROUNDING_MM
 
 
 def _judge(survey: Survey, pairs: list[tuple[Row, Row]]) -> Iterator[Finding]:
@@ -82,8 +103,15 @@ def _judge(survey: Survey, pairs: list[tuple[Row, Row]]) -> Iterator[Finding]:
 
 
 def _neighbours(rows: list[Row]) -> Iterator[tuple[Row, Row]]:
-    """Rows of one set come sorted by their place; only those that follow each other are neighbours."""
-    yield from ((one, other) for one, other in pairwise(rows) if one.overlaps(other))
+    """Rows of one set come sorted by their place; for each the next ones that run beside it."""
+    for number, one in enumerate(rows):
+        offset = math.inf
+        for other in rows[number + 1 :]:
+            if other.offset > offset:
+                break
+            if one.overlaps(other):
+                offset = other.offset
+                yield one, other
 
 
 def _comparable(survey: Survey, one: Row, other: Row) -> bool:
