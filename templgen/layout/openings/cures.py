@@ -1,7 +1,7 @@
-"""What makes room for nutplates that no turn lets hold: numbers that were tried, not guessed.
+"""What makes room for nutplates that no turn lets hold, and for a cut: numbers tried, not guessed.
 
-The opening is planned again with its ring cut elsewhere, with a wider ring, with its screws farther from the
-clear hole, and with fewer of them; the first number with which all limits hold is told.
+The opening is planned again with its ring cut elsewhere, with a wider ring, with fewer screws, and with
+screws farther from the clear hole; the first number with which all limits hold is told.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from templgen.job.openings import Opening
@@ -21,6 +22,9 @@ __all__ = ["cure_of"]
 
 STEPS: dict[Unit, float] = {"mm": 1.0, "in": inches_to_mm(1 / 16)}
 """Numbers are tried in steps that a builder would write, mm."""
+
+MOST_TRIES = 40
+"""So many screws fewer are tried one by one: an odd count may hold where an even one does not."""
 
 FARTHEST = 30.0
 """A ring is made wider, and screws are moved, by no more than this, mm."""
@@ -38,16 +42,16 @@ def cure_of(
         plan: plans an opening; None where its limits do not all hold.
         unit: the job's.
     """
-    for way in (
-        _cut_elsewhere(opening, plan),
-        _wider(opening, width, unit),
-        _farther(opening, inner, unit),
-        _fewer(opening, unit),
-    ):
-        found = _least(list(way), plan)
-        if found is not None:
-            return found
-    return None
+    return (
+        _first(_cut_elsewhere(opening, plan), plan)
+        or _least(list(_wider(opening, width, unit)), plan)
+        or _first(_fewer(opening, unit), plan)
+        or _least(list(_farther(opening, inner, unit)), plan)
+    )
+
+
+def _first(way: Iterator[tuple[Opening, str]], plan: Callable[[Opening], Plan | None]) -> str | None:
+    return next((words for changed, words in islice(way, MOST_TRIES) if plan(changed) is not None), None)
 
 
 def _least(way: Sequence[tuple[Opening, str]], plan: Callable[[Opening], Plan | None]) -> str | None:

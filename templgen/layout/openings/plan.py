@@ -19,14 +19,14 @@ from templgen.job.openings import Opening
 from templgen.layout.assembly import StructureLine
 from templgen.layout.draft import Draft
 from templgen.layout.hardware import Hardware, hardware_of, where_of
-from templgen.layout.openings.edges import least_edge
 from templgen.layout.openings.model import LeftOut
-from templgen.layout.openings.ring import Ring, ring_of
-from templgen.layout.openings.rivets import rivet_places
+from templgen.layout.openings.ring import Ring
+from templgen.layout.openings.ring_cut import Fitted, cut_ring
+from templgen.layout.openings.rivets import RowEnds, rivet_places
 from templgen.layout.openings.rows import Rows, rows_of
 from templgen.layout.openings.spacing import Place, screw_places
 from templgen.layout.openings.turn_limits import Neighbours, Turn, Turned
-from templgen.layout.openings.turning import TurnRefused, reach_of, turn_nutplates, turns_of
+from templgen.layout.openings.turning import PlanRefused, reach_of, turn_nutplates, turns_of, turns_refused
 from templgen.layout.places import place, placement
 from templgen.trade.limits import limit
 from templgen.units import format_length
@@ -54,13 +54,14 @@ def plan_opening(draft: Draft, opening: Opening) -> Plan:
     """Plan an opening.
 
     Raises:
-        JobError: sizes that leave no room, a screw under structure, nutplates that no turn makes hold.
+        JobError: sizes that leave no room, a screw under structure, nutplates that no turn makes hold, a cut
+            of the ring that has no room between its screws.
     """
     frame = placement(draft, place(draft, opening.at), opening.angle)
     hardware = hardware_of(draft, opening)
     try:
         return _first_plan(draft, opening, frame, hardware)
-    except TurnRefused as fault:
+    except PlanRefused as fault:
         hint = _cure(draft, opening, frame, hardware) or fault.hint
         raise JobError(fault.message, at=fault.at, hint=hint) from None
 
@@ -80,15 +81,22 @@ def _cure(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> 
 
 
 def _first_plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> Plan:
-    """The first plan that holds: with room for nutplates along the edge, then for nutplates across."""
-    refused: TurnRefused | None = None
+    """The first plan that holds: with room for nutplates along the edge, then for nutplates across.
+
+    Raises:
+        PlanRefused: no plan holds; of each turn that is told which stands in its way where it has room.
+    """
+    refused: dict[Turn, PlanRefused] = {}
     for turn in turns_of(opening):
         try:
             return _plan(draft, opening, frame, hardware, turn)
-        except TurnRefused as fault:
-            refused = refused or fault
-    assert refused is not None  # noqa: S101 - a turn is planned or refused
-    raise refused
+        except PlanRefused as fault:
+            refused[turn] = fault
+    first = next(iter(refused.values()))
+    if not all(fault.turns for fault in refused.values()):
+        raise first
+    said = turns_refused(opening, (fault.turns[turn] for turn, fault in refused.items()))
+    raise PlanRefused(said.message, at=said.at, hint=said.hint)
 
 
 def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, turn: Turn) -> Plan:
@@ -96,28 +104,31 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
     screws, left_out = _clear_of_structure(
         draft, opening, frame, hardware, screw_places(opening, rows.screw_line)
     )
-    rivets = rivet_places(opening, rows.rivet_lines, hardware.rivet)
-    around = Neighbours(
+    places = tuple(screw.at for screw in screws)
+    along = [(screw.at, screw.along) for screw in screws]
+
+    def fit(ends: RowEnds | None) -> Fitted:
+        rivets = rivet_places(opening, rows.rivet_lines, hardware.rivet, ends)
+        around = _around(opening, rows, places, rivets)
+        plates = turn_nutplates(opening, hardware, along, around, turn, draft.job.unit)
+        return Fitted(places, plates, rivets)
+
+    ring, fitted = cut_ring(draft, opening, hardware, rows, fit)
+    return Plan(frame, hardware, rows, ring, screws, fitted.nutplates, fitted.rivets, left_out)
+
+
+def _around(
+    opening: Opening, rows: Rows, screws: tuple[Vec, ...], rivets: tuple[tuple[Vec, ...], ...]
+) -> Neighbours:
+    return Neighbours(
         rows.clear_hole,
         rows.ring,
-        tuple(screw.at for screw in screws),
+        screws,
         tuple(place for row in rivets for place in row),
         rows.clear_hole.bounds.centre,
         _rays(opening),
         opening.ring.cut_gap,
     )
-    along = [(screw.at, screw.along) for screw in screws]
-    nutplates = turn_nutplates(opening, hardware, along, around, draft.job.unit)
-    lugs = [place for plate in nutplates for place in plate.rivets]
-    drilled = ((around.screws, hardware.screw), (around.rivets, hardware.rivet), (lugs, hardware.lug))
-    holes = [(place, least_edge(spec)) for places, spec in drilled for place in places]
-    ring = ring_of(opening, rows.clear_hole, rows.ring, holes)
-    if ring.short > 0.0:
-        draft.note(
-            f"{opening.name}: wherever the ring is cut, a hole lacks {draft.show(ring.short)} of edge "
-            "distance; a larger pitch of its rivets, one row, or staggered = false leaves room for a cut"
-        )
-    return Plan(frame, hardware, rows, ring, screws, nutplates, rivets, left_out)
 
 
 def _rays(opening: Opening) -> tuple[Vec, ...]:

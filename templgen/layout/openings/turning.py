@@ -6,11 +6,11 @@ line; turned across, it points square to it. The screw line is run counter-clock
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from templgen.errors import JobError
+from templgen.errors import JobError, Location
 from templgen.geometry import Motion, Vec
 from templgen.job.openings import Opening
 from templgen.layout.hardware import Hardware, where_of
@@ -18,7 +18,7 @@ from templgen.layout.openings.model import NutplateSpec
 from templgen.layout.openings.turn_limits import Fault, Neighbours, Turn, Turned, worst_fault
 from templgen.units import Unit
 
-__all__ = ["Reach", "TurnRefused", "reach_of", "turn_nutplates", "turns_of"]
+__all__ = ["PlanRefused", "Reach", "reach_of", "turn_nutplates", "turns_of", "turns_refused"]
 
 TURNS: dict[Turn, tuple[float, float]] = {"along": (0.0, 180.0), "across": (-90.0, 90.0)}
 """Angles of a nutplate against the screw line, the one to try first in front; -90 points outwards."""
@@ -36,8 +36,26 @@ class Reach(Struct, frozen=True):
     body_inwards: float = 0.0
 
 
-class TurnRefused(JobError):
-    """No turn of a nutplate holds all limits in this plan; another plan may have room."""
+class PlanRefused(JobError):
+    """Something has no room in this plan; another may have it.
+
+    `turns` says of each turn of the nutplates what stands in its way, where it is they that have no room.
+    """
+
+    def __init__(
+        self, message: str, *, at: Location, hint: str | None = None, turns: Mapping[Turn, str] | None = None
+    ) -> None:
+        super().__init__(message, at=at, hint=hint)
+        self.turns = turns or {}
+
+
+def turns_refused(opening: Opening, words: Iterable[str]) -> JobError:
+    """Return the fault that no turn of the nutplates holds, from what is said of each."""
+    return JobError(
+        f"{opening.name}: no turn of its nutplates holds all limits; {'; '.join(words)}",
+        at=where_of(opening, "nutplates", "turned"),
+        hint="fewer screws, a wider ring, or nutplates with closer lugs",
+    )
 
 
 def turns_of(opening: Opening) -> tuple[Turn, ...]:
@@ -64,24 +82,27 @@ def turn_nutplates(
     hardware: Hardware,
     places: Sequence[tuple[Vec, Vec]],
     neighbours: Neighbours,
+    first: Turn,
     unit: Unit,
 ) -> tuple[Turned, ...]:
     """Return the nutplates of a row of screws.
 
     Args:
-        opening: for its `turned`: "along" and "across" are done as told, "auto" tries along, then across.
+        opening: for its `turned`: "along" and "across" are done as told, "auto" tries both.
         hardware: the nutplate, the screw and the rivets.
         places: place and direction of the screw line at each screw that has a nutplate.
         neighbours: what the nutplates must keep clear of.
+        first: the turn to try first: the one that the ring has room for.
         unit: the job's, for complaints.
 
     Raises:
-        TurnRefused: "auto", and a screw for which no turn holds all limits; the distances are named.
+        PlanRefused: "auto", and a screw for which no turn holds all limits; the distances are named.
     """
     turned: list[Turned] = []
+    turns = sorted(turns_of(opening), key=first.__ne__)
     for number, (at, along) in enumerate(places, 1):
         tried: list[tuple[Turned, Fault]] = []
-        for plate in _tries(hardware.nutplate, at, along, turns_of(opening)):
+        for plate in _tries(hardware.nutplate, at, along, turns):
             fault = worst_fault(plate, hardware, neighbours, turned)
             if fault is None:
                 turned.append(plate)
@@ -104,14 +125,11 @@ def _short(tried: tuple[Turned, Fault]) -> float:
     return tried[1].short
 
 
-def _refusal(opening: Opening, number: int, tried: Sequence[tuple[Turned, Fault]], unit: Unit) -> TurnRefused:
+def _refusal(opening: Opening, number: int, tried: Sequence[tuple[Turned, Fault]], unit: Unit) -> PlanRefused:
     """Name the least bad fault of each turn, so that the builder sees by how much it fails."""
-    words = []
+    words = {}
     for turn in TURNS:
         _, fault = min((each for each in tried if each[0].turned == turn), key=_short)
-        words.append(f"{turn}: {fault.words(unit)}")
-    return TurnRefused(
-        f"{opening.name}: no turn of the nutplate at screw {number} holds all limits; {'; '.join(words)}",
-        at=where_of(opening, "nutplates", "turned"),
-        hint="fewer screws, a wider ring, or nutplates with closer lugs",
-    )
+        words[turn] = f"{turn}, screw {number}: {fault.words(unit)}"
+    said = turns_refused(opening, words.values())
+    return PlanRefused(said.message, at=said.at, hint=said.hint, turns=words)

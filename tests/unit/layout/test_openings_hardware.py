@@ -111,8 +111,8 @@ def test_auto_refuses_with_the_distances_where_no_turn_holds() -> None:
         more="ring = { width = 30 }\nrivets = { from_edge = 5 }",
     )
     (line,) = faults(text)
-    assert "no turn of the nutplate at screw 1 holds all limits; along: lug rivet" in line
-    assert "across: lug rivet" in line
+    assert "no turn of its nutplates holds all limits; along, screw 1: lug rivet" in line
+    assert "across, screw 1: lug rivet" in line
     assert "mm (" in line
 
 

@@ -53,24 +53,6 @@ def test_the_builder_says_where_the_ring_is_cut() -> None:
     assert direction.angle == pytest.approx(30)
 
 
-def test_rows_that_leave_no_room_for_a_cut_are_told_with_a_cure() -> None:
-    """Half way between two holes of staggered rows the cut passes nearer to them than 2 D."""
-    ring = 'ring = { made = "split" }\n'
-    rows = "rivets = { rows = 2, pitch = 15 }"
-    crowded, hatch = laid_opening(outline=CIRCLE, more=ring + rows)
-    (note,) = [each for each in crowded.notes if "wherever the ring is cut" in each]
-    cut = hatch.ring_cuts[0]
-    lacks = min(
-        point_segment(each.at, cut).distance - 0.4 - (2.5 if each.spec.is_flush else 2.0) * each.spec.diameter
-        for each in crowded.fasteners
-        if "hatch ring" in each.stack
-    )
-    assert lacks < 0
-    assert f"lacks {-lacks:.2f} mm" in note
-    roomy, _ = laid_opening(outline=CIRCLE, more=ring + "rivets = { pitch = 30 }")
-    assert not any("wherever" in each for each in roomy.notes)
-
-
 def test_each_hole_lies_in_its_half_of_the_ring() -> None:
     assembly, hatch = laid_opening(more='ring = { made = "halves" }')
     assert hatch.ring_faces == ("hatch ring 1", "hatch ring 2")
