@@ -139,8 +139,8 @@ class _Seek(Struct, frozen=True):
             yield flatter.rank, flatter
 
     def _unturned(self, figure: Floats, turn: float, tilt: float, left: float) -> Entry | None:
-        """The place from which a plate needs no turning in its own plane: it may have less room in the
-        opening, and needs the least behind it. None where it does not pass there, or nothing stands behind."""
+        """The place from which a plate needs no turning in its own plane, with less room in the opening and
+        more behind it. None where it does not pass there, or nothing stands behind."""
         if not is_crowded(self.bay):
             return None
         entry = _entry(figure, turn, tilt, hold(self.opening, figure, turn), left)
