@@ -1,8 +1,8 @@
 """Two rows of fasteners run too near to each other.
 
 Rule: From row to row, square to the rows, at least 2.5 D. A row is three holes or more in line that follow
-    each other: those on two sides of an opening make none. Rows of one set are compared, and rows of different
-    sets that run beside each other, rivets that exist included.
+    each other: those on two sides of an opening make none. Rows of one set are compared, and rows of
+    different sets that run beside each other, rivets that exist included.
 Why: Staggered rivets can keep their pitch and still leave too little metal between the rows.
 Bad: Two staggered rows of 1/8 rivets 6.5 mm (0.256 in) apart.
 Good: The same rows 8 mm (0.313 in) apart; usual is three quarters of the pitch.
