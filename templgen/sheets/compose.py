@@ -175,6 +175,9 @@ def notes_in(
     if poured.rest and missing:
         shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas)
         poured = shorter if len(shorter.rest) < len(poured.rest) else poured
+    if poured.rest and not poured.items:
+        # What finds no room keeps all behind it off the sheet, the pointer too: then it stands alone.
+        poured = replace(pour([Paragraph(_MORE, bold=True)], areas), rest=poured.rest)
     excess = sum(block.height(width) for block in [*poured.rest, *out])
     rest = [block for block in poured.rest if block in chosen]
     return Poured(poured.items, (*rest, *carried), poured.foot), excess

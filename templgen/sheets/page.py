@@ -38,6 +38,8 @@ _RULER_BAND = RULER_WIDTH + 1.8
 _GAP = 3.0
 _COLUMN = (58.0, 86.0)
 _LEAST_NOTES = 30.0
+_LEAST_BELOW = 5.0
+"""Under a drawing one line has room in this, mm: where the rest stands."""
 _DEEPEST_NOTES = 75.0
 _LEAST_LABELS = 4.0
 _GOOD_LABELS = 13.0
@@ -188,7 +190,12 @@ def _divisions(
         foot = body.ymax - max(height, body.height - title.height - _DEEPEST_NOTES)
         below = Bounds(body.xmin + 2.0, title.ymax + 1.0, body.xmax - 2.0, foot)
         drawing = Bounds(body.xmin, foot, body.xmax, body.ymax)
-        yield header_area(inner, inner.xmax), drawing, columns(below) if below.height >= 12.0 else (), title
+        yield (
+            header_area(inner, inner.xmax),
+            drawing,
+            columns(below) if below.height >= _LEAST_BELOW else (),
+            title,
+        )
 
 
 def header_area(inner: Bounds, right: float) -> Bounds:

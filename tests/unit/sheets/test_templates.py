@@ -387,3 +387,16 @@ def test_the_notes_say_how_far_every_existing_hole_is_off() -> None:
     told = " ".join(text for each in built(starter("existing"), "a4") for text in texts(each.drawing))
     for name in ("fourth rivet", "tenth rivet", "tooling hole"):
         assert re.search(rf"{name}: 0\.\d\d mm \(0\.00\d in\) off, doubts explain", told), name
+
+
+def test_a_sheet_whose_legend_found_no_room_points_to_the_notes() -> None:
+    text = starter("opening")
+    pages = built(text, "a4")
+    notes = [line for page in pages if page.kind == "notes" for line in texts(page.drawing)]
+    titles = [line.removeprefix("More about: ") for line in notes if line.startswith("More about: ")]
+    moved = [
+        page for page in pages if page.title in titles and "Lines on this sheet" not in texts(page.drawing)
+    ]
+    assert moved
+    for page in moved:
+        assert any("notes sheets" in line for line in texts(page.drawing)), page.title
