@@ -27,10 +27,9 @@ from templgen.sheets.holes import hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.markers import with_markers
 from templgen.sheets.notes import Block, Heading, Paragraph
-from templgen.sheets.notes_page import caution_blocks, notes_pages, paper_of_notes, stop_blocks
+from templgen.sheets.notes_page import caution_blocks, left_over, notes_pages, paper_of_notes, stop_blocks
 from templgen.sheets.page import notes_areas, page_of
 from templgen.sheets.part_sheet import part_scene
-from templgen.sheets.placement import Label
 from templgen.sheets.proving import features_of, largest_feature
 from templgen.sheets.remarks import (
     Remark,
@@ -208,7 +207,7 @@ class _Maker:
         blocks += [*hole_blocks(job, made), *memory_blocks(drilled)]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
-            blocks += _left_over(page)
+            blocks += left_over(page)
         fields = self._fields("notes", "all parts")
         area, _ = notes_areas(page_of(self.notes_paper, on_its_side=False), fields)
         cutting = cutting_table(job, self.assembly)
@@ -263,16 +262,3 @@ class _Maker:
 def _slug(text: str) -> str:
     """A name as a file stem: small letters, digits and hyphens."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-") or "x"
-
-
-def _left_over(page: Composed) -> list[Block]:
-    """What found no room on its sheet."""
-    if not page.rest and not page.lost:
-        return []
-    blocks: list[Block] = [Heading(f"More about: {page.title}", CALLOUT, space=4.0), *page.rest]
-    return blocks + [Paragraph(f"Not marked on the drawing: {_words_of(label)}") for label in page.lost]
-
-
-def _words_of(label: Label) -> str:
-    text = " ".join(label.variants[0])
-    return f"place of finding {text}" if label.framed else text

@@ -16,11 +16,12 @@ from templgen.sheets.header import STOP
 from templgen.sheets.lettering import CALLOUT, WARNING
 from templgen.sheets.notes import Block, Heading, Paragraph, pour
 from templgen.sheets.page import caution_strip, frame_marks, notes_areas, page_of
+from templgen.sheets.placement import Label
 from templgen.sheets.table_rows import TableRow
 from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper, find_paper
 
-__all__ = ["caution_blocks", "columns_of", "notes_pages", "paper_of_notes", "stop_blocks"]
+__all__ = ["caution_blocks", "columns_of", "left_over", "notes_pages", "paper_of_notes", "stop_blocks"]
 
 _BETWEEN = 6.0
 _UNDER = 2.0
@@ -42,6 +43,19 @@ def stop_blocks(reason: str) -> list[Block]:
     if not reason:
         return []
     return [Heading(STOP, WARNING, space=0.0), Paragraph(reason, CALLOUT)]
+
+
+def left_over(page: Composed) -> list[Block]:
+    """Return what found no room on its sheet."""
+    if not page.rest and not page.lost:
+        return []
+    blocks: list[Block] = [Heading(f"More about: {page.title}", CALLOUT, space=4.0), *page.rest]
+    return blocks + [Paragraph(f"Not marked on the drawing: {_words_of(label)}") for label in page.lost]
+
+
+def _words_of(label: Label) -> str:
+    text = " ".join(label.variants[0])
+    return f"place of finding {text}" if label.framed else text
 
 
 def notes_pages(

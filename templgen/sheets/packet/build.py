@@ -21,7 +21,7 @@ from templgen.sheets.facts import face_words, fields_of, hand_words
 from templgen.sheets.groups import groups_of
 from templgen.sheets.header import Head
 from templgen.sheets.notes import Block
-from templgen.sheets.notes_page import notes_pages, paper_of_notes, stop_blocks
+from templgen.sheets.notes_page import left_over, notes_pages, paper_of_notes, stop_blocks
 from templgen.sheets.packet.cover import cover_blocks, cover_head
 from templgen.sheets.packet.drilling import by_part, by_step
 from templgen.sheets.packet.joints import joints_of
@@ -207,14 +207,20 @@ class _Maker(Struct, frozen=True):
         """A plan at 1:1 on one page, or on a few tiles; nothing where it takes more of them."""
         fields, paper, unit = self._fields(title, "1:1"), self.paper, self.job.unit
         try:
-            return [self._finished(compose("plan", title, "notes", scene, head, fields, paper, unit))]
+            return self._with_rest([compose("plan", title, "notes", scene, head, fields, paper, unit)])
         except PaperTooSmallError:
             pass
         try:
             tiles = tiled("plan", title, "notes", scene, head, fields, paper, unit)
         except PaperTooSmallError:
             return []
-        return [self._finished(tile) for tile in tiles] if len(tiles) <= _MOST_TILES else []
+        return self._with_rest(tiles) if len(tiles) <= _MOST_TILES else []
+
+    def _with_rest(self, pages: Sequence[Composed]) -> list[Sheet]:
+        """Some pages, and behind them what found no room on them."""
+        rest = [block for page in pages for block in left_over(page)]
+        more = self._pages("plan-notes", "More about the plan", rest)
+        return [*(self._finished(page) for page in pages), *more]
 
     def drilling(self, steps: Sequence[Step]) -> list[Sheet]:
         """The drill schedule by part, then by step."""

@@ -19,6 +19,7 @@ from templgen.sheets.lettering import TITLE
 from templgen.sheets.overlaps import overlaps
 from templgen.sheets.packet.build import packet_sheets, page_words
 from templgen.sheets.packet.drilling import by_part, by_step
+from templgen.sheets.packet.joints import joints_of
 from templgen.sheets.packet.section import NOT_TO_SCALE
 from templgen.trade.paper import find_paper
 from tests.unit.layout.opening_jobs import flush_job
@@ -348,6 +349,23 @@ def test_the_plan_of_a_cutout_without_fasteners_is_at_scale(
     assert len(found) > 1 or sum(piece.length for piece in cut) == pytest.approx(whole)
     assert [fault for page in found for fault in overlaps(page.drawing)] == []
     assert "Letters" not in words_of(found)
+
+
+STARTER = files("templgen.job.starters").joinpath("opening.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("text", [OPENING, STARTER], ids=["demo", "starter"])
+def test_every_letter_of_the_plan_is_told_on_it_or_behind_it(text: str) -> None:
+    pages = packet(text)
+    plan = next(number for number, page in enumerate(pages) if page.title.startswith("Plan of the set"))
+    own = [page for page in pages[plan : plan + 2] if "plan" in page.name]
+    told = texts(own[0].drawing)
+    letters = {line for line in told if re.fullmatch("[A-Z]", line)}
+    leads = {line[0] for page in own for line in texts(page.drawing) if re.fullmatch("[A-Z]:", line)}
+    _, assembly, _ = judged(text)
+    marks = {joint.mark for joint in joints_of(assembly)}
+    assert marks <= letters
+    assert leads == marks
 
 
 def test_a_plan_on_very_many_tiles_is_for_orientation_and_says_so_in_bold() -> None:
