@@ -19,6 +19,7 @@ from templgen.sheets.blanks import Blank, blank_of, made_parts
 from templgen.sheets.compose import Composed, Kind, Sheet, compose, finished
 from templgen.sheets.cutting import cutting_table
 from templgen.sheets.existing_holes import existing_hole_blocks
+from templgen.sheets.extent import measure_lines
 from templgen.sheets.facts import face_words, fields_of, hand_words, part_words, skin_words
 from templgen.sheets.fit_page import FitHole, fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
@@ -26,6 +27,7 @@ from templgen.sheets.header import Head
 from templgen.sheets.holes import hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.markers import with_markers
+from templgen.sheets.measure_marks import measure_words
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.notes_page import caution_blocks, left_over, notes_pages, paper_of_notes, stop_blocks
 from templgen.sheets.page import notes_areas, page_of
@@ -128,10 +130,11 @@ class _Maker:
     def group_pages(self, group: Group) -> list[Composed]:
         """Template, rough template and fit page of one group.
 
-        Where there is no room the rivets that could place it are left out; then a loose group is split; what
-        is still too large for a page is tiled.
+        Where there is no room the rivets that could place it are left out, and the lines by which it is
+        measured then are short; then a loose group is split; what is still too large for a page is tiled.
         """
-        for attempt in [group] if group.trims else [group, replace(group, by_measure=True)]:
+        measured = replace(group, by_measure=True)
+        for attempt in [group] if group.trims else [group, measured, replace(measured, tight=True)]:
             try:
                 pages = self._pages_of(attempt)
             except PaperTooSmallError:
@@ -150,12 +153,12 @@ class _Maker:
         words = skin_words(job)
         is_rough = job.use == "trace" and bool(rough_contours(job, group))
         scene = template_scene(job, assembly, group, self.remarks, is_rough)
-        head = self._head(
-            job.laid_on, "Finish template" if job.use == "trace" else "Template", use_words(job, group)
-        )
+        laid = measure_words(job, assembly, measure_lines(assembly, group))
+        role = "Finish template" if job.use == "trace" else "Template"
+        head = self._head(job.laid_on, role, laid + use_words(job, group))
         pages = self._page("template", f"Template: {group.name}", "template", scene, head, words, tiles)
         if is_rough:
-            head = self._head(job.laid_on, "Rough template", rough_detail(group))
+            head = self._head(job.laid_on, "Rough template", laid + rough_detail(group))
             rough = rough_scene(job, assembly, group, self.remarks)
             pages += self._page("rough", f"Rough template: {group.name}", "rough", rough, head, words, tiles)
         if group.mast is not None:

@@ -50,7 +50,7 @@ def measure_lines(assembly: Assembly, group: Group) -> MeasureLines | None:
     if len(aligned) >= LEAST_HOLES or placing_structures(assembly, extent):
         return None
     boxes = [cutout.contour.bounds for cutout in group.cutouts]
-    return MeasureLines(reduce(Bounds.union, boxes))
+    return MeasureLines(reduce(Bounds.union, boxes), short=group.tight)
 
 
 def _extent(assembly: Assembly, group: Group) -> Bounds:

@@ -17,7 +17,8 @@ _NEAR = 12.0
 class Group(Struct, frozen=True):
     """What one template shows of the skin plane: its cutouts, its holes, and the made parts behind them.
 
-    `by_measure` leaves out the rivets that could place it, for a page that has no room for them.
+    `by_measure` leaves out the rivets that could place it, for a page that has no room for them; `tight`
+    makes the lines short by which it is measured then.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Group(Struct, frozen=True):
     plates: tuple[Face, ...]
     trims: tuple[TrimEdge, ...]
     by_measure: bool = False
+    tight: bool = False
 
     @property
     def bounds(self) -> Bounds | None:

@@ -15,17 +15,20 @@ from templgen.layout.assembly import Assembly
 from templgen.sheets.facts import one
 from templgen.sheets.placement import Label
 
-__all__ = ["MeasureLines", "measure_items", "measure_labels", "measure_step"]
+__all__ = ["MeasureLines", "measure_items", "measure_labels", "measure_step", "measure_words"]
 
 _OFF = 1.0
 """A line starts this far from what is cut, mm: it must not be taken for a part of it."""
-_LONG = 12.0
+_LONG, _SHORT = 8.0, 4.0
+_LABEL_ROOM = 4.0
+"""What every page keeps free round a view, mm: on a full page the short lines end in it."""
 
 
 class MeasureLines(Struct, frozen=True):
     """The centre lines through the middle of a box in the skin plane, mm, each in two pieces outside it."""
 
     box: Bounds
+    short: bool = False
 
     @property
     def middle(self) -> Vec:
@@ -43,7 +46,8 @@ class MeasureLines(Struct, frozen=True):
         return self._pieces(Vec(0.0, 1.0), self.box.height / 2)
 
     def _pieces(self, way: Vec, half: float) -> tuple[Line, Line]:
-        start, end = half + _OFF, half + _OFF + _LONG
+        start = half + _OFF
+        end = start + (_SHORT if self.short else _LONG)
         middle = self.middle
         return (
             Line(middle + way * start, middle + way * end),
@@ -52,8 +56,8 @@ class MeasureLines(Struct, frozen=True):
 
     @property
     def bounds(self) -> Bounds:
-        """What they take of the page."""
-        return self.box.grown(_OFF + _LONG)
+        """What they take of the page, besides what it keeps free anyway."""
+        return self.box.grown(_OFF + _SHORT - _LABEL_ROOM if self.short else _OFF + _LONG)
 
 
 def measure_items(lines: MeasureLines | None) -> list[Item]:
@@ -64,7 +68,8 @@ def measure_items(lines: MeasureLines | None) -> list[Item]:
 
 
 def measure_labels(job: Job, assembly: Assembly, lines: MeasureLines | None) -> list[Label]:
-    """Return the figure of each line at one of its ends; beside the drawing where neither has room."""
+    """Return the figure of each line at one of its ends; on a full page the head has them, else they
+    stand beside the drawing where neither has room."""
     if lines is None:
         return []
     x, y = _figures(job, assembly, lines)
@@ -74,10 +79,17 @@ def measure_labels(job: Job, assembly: Assembly, lines: MeasureLines | None) -> 
             ((text,),),
             outwards=ends[0].direction,
             reach=30.0,
-            must=text,
+            must="" if lines.short else text,
         )
         for text, ends in ((x, lines.along_y), (y, lines.along_x))
     ]
+
+
+def measure_words(job: Job, assembly: Assembly, lines: MeasureLines | None) -> str:
+    """Return for the head of a full page, where labels have hardly room, where its lines lie; else ""."""
+    if lines is None or not lines.short:
+        return ""
+    return f"Laid by {' and '.join(_figures(job, assembly, lines))}. "
 
 
 def measure_step(job: Job, assembly: Assembly, lines: MeasureLines) -> str:

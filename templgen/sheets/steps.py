@@ -29,6 +29,8 @@ def use_words(job: Job, group: Group) -> str:
             "Stick the sheet on. Cut and file to the centre of the finish line; the dashed rough line lies "
             "in the waste."
         )
+    if group.tight:
+        return "Cut the paper on the line's centre. Trace: the outer edge of the ink is the finished edge."
     return (
         "Cut the paper on the centre of the line. Trace against it: the outer edge of the ink is the "
         "finished edge, the ink is waste."

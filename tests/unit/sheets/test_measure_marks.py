@@ -39,7 +39,7 @@ def test_the_lines_cross_in_the_middle_and_end_outside_the_cutout(text: str, kin
         across = abs(line.direction.cross(middle - line.start))
         assert across == pytest.approx(0.0, abs=1e-9)
         assert not box.contains(line.start)
-        assert line.length >= 10.0
+        assert line.length == pytest.approx(8.0)
     words = texts(drawing)
     # the starter's place: 8 in along the rib, 4.5 in off it
     assert "x = 8.000 in" in words
@@ -56,6 +56,16 @@ def test_the_order_of_work_says_how_it_is_laid() -> None:
 @pytest.mark.parametrize("text", [PINNED, NEAR], ids=["two pins", "rivets beside it"])
 def test_what_is_placed_by_holes_or_rivets_needs_none(text: str) -> None:
     assert ends(sheet("template", text).drawing) == []
+
+
+def test_on_a_full_page_the_lines_are_short_before_a_template_is_tiled() -> None:
+    text = BARE.replace("length = 4.0, width = 3.0", "length = 6.0, width = 5.0")
+    (page,) = [page for page in built(text) if page.kind == "template"]
+    assert [line.length for line in ends(page.drawing)] == pytest.approx([4.0] * 4)
+    assert overlaps(page.drawing) == []
+    told = " ".join(texts(page.drawing))
+    assert "Laid by x = 8.000 in and y = 4.500 in." in told
+    assert "the outer edge of the ink is the finished edge" in told
 
 
 def test_tiles_show_the_figures_too() -> None:
