@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Literal
 
@@ -9,6 +10,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Contour, Line, Region, Vec
+from templgen.geometry.distance import contours_apart
 from templgen.job.names import PAPER, SKIN, THROUGH_NUTPLATE, opening_parts
 from templgen.job.openings import Opening
 from templgen.layout.assembly import SKIN_PLANE, Cutout, CutPurpose, Face, Fastener, FastenerSpec, Part
@@ -132,9 +134,11 @@ def add_opening_holes(draft: Draft, opening: Opening) -> None:
     rivets = driller.ring_rivets()
     box = _box(draft, opening, plan)
     lip = lip_of(draft, opening)
-    note_opening(draft, opening, plan.hardware, lip)
-    cover, *rings = opening_parts(opening.name, opening.ring.made)
     frame, rows = plan.frame, plan.rows
+    flush = opening.cover.kind == "flush"
+    ledge = contours_apart(rows.clear_hole, rows.skin_hole, math.inf) if flush else 0.0
+    note_opening(draft, opening, plan.hardware, lip, ledge)
+    cover, *rings = opening_parts(opening.name, opening.ring.made)
     draft.openings.append(
         OpeningSet(
             opening.name,
@@ -157,6 +161,7 @@ def add_opening_holes(draft: Draft, opening: Opening) -> None:
             opening.nutplates.riveted,
             opening.opened,
             ring_cuts=tuple(cut.moved(frame) for cut in plan.ring.cuts),
+            ledge=ledge,
             left_out=plan.left_out,
             lip=lip,
             room=room_of(draft, opening),

@@ -29,10 +29,13 @@ def to_check_in_hand(hardware: Hardware) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def note_opening(draft: Draft, opening: Opening, hardware: Hardware, lip: Lip | None) -> None:
-    """Add to the assembly's notes what every sheet of the opening has to say."""
+def note_opening(draft: Draft, opening: Opening, hardware: Hardware, lip: Lip | None, ledge: float) -> None:
+    """Add to the assembly's notes what every sheet of the opening has to say; `ledge` is 0 under a lying
+    cover."""
     for sentence in to_check_in_hand(hardware):
         draft.note(f"{opening.name}: {sentence}")
+    if ledge > 0.0:
+        draft.note(_placed(draft, opening, ledge))
     if opening.opened == "every flight" and hardware.nutplate.self_locking:
         source = nutplate_notes()[0]
         draft.note(f"{opening.name}: opened at every flight; {source.note} ({source.citation})")
@@ -46,3 +49,16 @@ def note_opening(draft: Draft, opening: Opening, hardware: Hardware, lip: Lip | 
     if opening.hangs is not None and "hand_distance" not in opening.hangs.keys_ and opening.hangs.leads:
         distance = format_length(opening.hangs.hand_distance, draft.job.unit)
         draft.note(f"{opening.name}: the box is held {distance} outside the opening (own default)")
+
+
+def _placed(draft: Draft, opening: Opening, ledge: float) -> str:
+    """How a ring comes to stand even behind its skin hole, and a cover even in it: by numbers, not by eye."""
+    shows, gap = draft.show(ledge), opening.cover.gap or 0.0
+    strips = (
+        f"; strips {draft.show(gap)} thick in its gap, two on each side, hold the cover while it is drilled"
+    )
+    return (
+        f"{opening.name}: the ring shows {shows} all round inside the skin hole. Draw a line on it {shows} "
+        "from its inner edge, and a mark for forward; with the line at the edge of the skin hole on all "
+        f"sides, measured there, it stands even: clamp it then{strips if gap > 0.0 else ''}"
+    )

@@ -316,3 +316,18 @@ def test_the_demo_of_an_opening_lays_out_and_no_rule_fails() -> None:
     assert [each.name for each in assembly.openings] == ["hatch"]
     findings = run_checks(assembly, job.accept)
     assert not [each.message for each in findings if each.verdict in (Verdict.FAIL, Verdict.DOUBTFUL)]
+
+
+@pytest.mark.parametrize("ledge", ["", ", ledge = 22"])
+def test_a_flush_ring_is_placed_by_what_shows_of_it_and_its_cover_by_strips(ledge: str) -> None:
+    cover = f'{{ kind = "flush", gap = 0.4{ledge} }}'
+    assembly, hatch = laid_opening(cover=cover, more='outline_is = "clear hole"\n')
+    between = hatch.skin_hole.bounds.width - hatch.clear_hole.bounds.width
+    assert hatch.ledge == pytest.approx(between / 2)
+    assert ledge == "" or hatch.ledge == pytest.approx(22)
+    (note,) = [each for each in assembly.notes if "inside the skin hole" in each]
+    assert f"hatch: the ring shows {hatch.ledge:.2f} mm" in note
+    assert "strips 0.40 mm (0.016 in) thick in its gap" in note
+    lying, under = laid_opening()
+    assert under.ledge == 0.0
+    assert not any("inside the skin hole" in each for each in lying.notes)
