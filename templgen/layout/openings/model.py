@@ -232,12 +232,13 @@ class OpeningSet(Struct, frozen=True):
     `skin_hole` is cut in the skin, `clear_hole` in the ring: it is what passes. Under a lying cover both are
     the same contour; under a flush one the clear hole is smaller by the `ledge` of the ring, and the cover
     fills the skin hole less `gap` all round. `screws` run along `screw_line` from its first place,
-    `ring_rivets` row by row, outermost row first, as `rivet_lines` do. `ring` is the whole ring however it is
-    made; its pieces are `ring_faces`, and `ring_cuts` the lines along which it is parted. Names in `screws`,
-    `ring_rivets` are those of fasteners. `nutplates_riveted` on the "bench" are riveted to the ring alone;
-    "in place" also through the skin under a lying cover. `frame` leads from the opening's own frame to the skin
-    plane; `deviation` is what fitting curves of the outline cost. `arm` is its distance from the datum of
-    weight and balance. `check_in_hand` are sentences for the sheets about values from memory.
+    `ring_rivets` row by row, outermost row first, as `rivet_lines` do. `ring` is the whole ring however it
+    is made; its pieces are `ring_faces`, and `ring_cuts` the lines along which it is parted. Names in
+    `screws`, `ring_rivets` are those of fasteners. `nutplates_riveted` on the "bench" are riveted to the
+    ring alone; "in place" also through the skin under a lying cover. `frame` leads from the opening's own
+    frame to the skin plane; `deviation` is what fitting curves of the outline cost. `arm` is its distance
+    from the datum of weight and balance. `check_in_hand` are sentences for the sheets about values from
+    memory.
     """
 
     name: str
