@@ -17,6 +17,7 @@ from templgen.layout.fastener_lengths import FastenerLength, Grip, grip_of, leng
 from templgen.layout.flat import flat_pattern
 from templgen.layout.openings.model import Nutplate
 from templgen.layout.words import in_unit, ranges
+from templgen.layout.work.marks import listed
 from templgen.trade.drills import parse_hole_size
 from templgen.trade.rivets import find_solid_rivet, rivet_head
 from templgen.trade.screws import countersink_depth
@@ -104,7 +105,7 @@ def _counts(needed: int) -> tuple[str, str, str]:
 
 
 def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
-    spec, first = line.spec, line.fasteners[0]
+    spec = line.spec
     checks = [what for what in (_from_memory(assembly, line),) if what]
     if not line.length.is_told:
         checks.append("measure first")
@@ -113,7 +114,7 @@ def _fastener_row(job: Job, assembly: Assembly, line: _Line) -> tuple[str, ...]:
         _what(spec, line.length),
         _grip_words(job, line),
         line.length.words,
-        _drill(job, first),
+        _drill(job, line.fasteners),
         seat_words(job, assembly, line.fasteners),
         ranges(each.number for each in line.fasteners),
         _joins(line),
@@ -146,20 +147,22 @@ def _what(spec: FastenerSpec, length: FastenerLength) -> str:
     return f"{spec.kind} {spec.size}, {spec.head}{seat}: {head.source.document}{dash}, alloy as the drawings"
 
 
-def _drill(job: Job, fastener: Fastener) -> str:
-    """Pilot and final drill; under a floating nut the ring has a larger hole."""
-    spec = fastener.spec
-    pilot = f"{fastener.pilot}, then " if fastener.pilot else ""
+def _drill(job: Job, fasteners: Sequence[Fastener]) -> str:
+    """Pilot and final drill; under a floating nut ring and skin have a larger hole."""
+    first, spec = fasteners[0], fasteners[0].spec
+    pilot = f"{first.pilot}, then " if first.pilot else ""
     wider = [
-        f"in {' and '.join(faces)} {_hole_words(job, hole)}" for hole, faces in _other_holes(fastener).items()
+        f"in {listed(list(faces))} {_hole_words(job, hole)}"
+        for hole, faces in _other_holes(fasteners).items()
     ]
     return "; ".join([pilot + _sized(job, spec.drill, spec.hole), *wider])
 
 
-def _other_holes(fastener: Fastener) -> dict[float, list[str]]:
-    found: dict[float, list[str]] = {}
-    for face, hole in fastener.other_holes:
-        found.setdefault(hole, []).append(face)
+def _other_holes(fasteners: Iterable[Fastener]) -> dict[float, dict[str, None]]:
+    """The faces of a line with each other final hole, those of all pieces of a ring."""
+    found: dict[float, dict[str, None]] = {}
+    for face, hole in (each for fastener in fasteners for each in fastener.other_holes):
+        found.setdefault(hole, {})[face] = None
     return found
 
 
@@ -244,6 +247,7 @@ def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tu
     checks = [", ".join(key.replace("_", " ") for key in spec.from_memory)]
     missing = [key for key in ("lug_thickness", "height") if getattr(spec, key) is None]
     measure = [f"measure its {' and '.join(key.replace('_', ' ') for key in missing)}"] if missing else []
+    measure += _under_dimples(assembly, group)
     rings = dict.fromkeys(_ring_of(assembly, plate) for plate in group)
     return (
         *_counts(len(group)),
@@ -256,6 +260,15 @@ def _nutplate_row(job: Job, assembly: Assembly, group: Sequence[Nutplate]) -> tu
         " or ".join(rings),
         "; ".join([*(checks if spec.from_memory else []), *measure]),
     )
+
+
+def _under_dimples(assembly: Assembly, group: Sequence[Nutplate]) -> list[str]:
+    """That plates with plain lugs are bought for a ring that is dimpled under them; the findings judge it."""
+    own = {name for plate in group for name in (plate.screw, *plate.rivets)}
+    if group[0].spec.lug_seat != "plain":
+        return []
+    dimpled = any(each.name in own and each.spec.seat == "dimpled" for each in assembly.fasteners)
+    return ["plain lugs on dimples: see the findings"] if dimpled else []
 
 
 def _ring_of(assembly: Assembly, plate: Nutplate) -> str:

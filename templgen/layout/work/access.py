@@ -20,6 +20,7 @@ __all__ = [
     "need_of",
     "need_of_task",
     "need_to_place",
+    "seat_parts",
     "taken",
 ]
 
@@ -64,6 +65,15 @@ def need_in_place(fastener: Fastener) -> frozenset[str]:
     if kind == "solid rivet" or (kind == "screw" and not fastener.nutplate):
         return BOTH
     return OUTSIDE if kind == "hole" else head
+
+
+def seat_parts(assembly: Assembly, fastener: Fastener) -> tuple[str, ...]:
+    """Return the parts that a flush head is let into: dimples go into all, a countersink under it."""
+    if not fastener.spec.seat:
+        return ()
+    outer = fastener.stack[0] if fastener.head_side == "outside" else fastener.stack[-1]
+    faces = fastener.stack if fastener.spec.seat == "dimpled" else (outer,)
+    return tuple(assembly.faces[face].part for face in faces)
 
 
 def lies_inside(part: Part) -> bool:

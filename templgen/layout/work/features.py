@@ -21,6 +21,7 @@ from templgen.layout.work.access import (
     need_in_place,
     need_of,
     need_to_place,
+    seat_parts,
 )
 from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.sources import Sources, part_of_source
@@ -192,9 +193,18 @@ class _Feature:
             yield self._singly(Stage.FINAL, "the final size of the holes", rest)
         if lugs:
             yield self._singly(Stage.LUGS, "the lug holes", lugs)
-        dimpled = [f for f in self.drilled if f.spec.seat]
-        if dimpled:
-            yield self._singly(Stage.DIMPLE, "the seats of the flush heads", dimpled)
+        seated = [f for f in self.drilled if f.spec.seat]
+        if seated:
+            yield self._seated(seated)
+
+    def _seated(self, group: Sequence[Fastener]) -> Work:
+        """Return the seats of the flush heads, on the bench where none is in what stays on the aircraft."""
+        work = self._singly(Stage.DIMPLE, "the seats of the flush heads", group)
+        parts = self.assembly.parts
+        own = tuple(dict.fromkeys(name for f in group for name in seat_parts(self.assembly, f)))
+        if all(parts[name].made and parts[name].kind not in ("skin", "structure") for name in own):
+            return replace(work, parts=own, need=BENCH, wish=BENCH)
+        return replace(work, parts=own)
 
     def _singly(self, stage: Stage, words: str, group: Sequence[Fastener]) -> Work:
         """Return what is done sheet by sheet, the stack parted: on both faces of the skin where it can be."""

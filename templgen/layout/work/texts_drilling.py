@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from templgen.job.names import SKIN
-from templgen.layout.work.access import INSIDE
+from templgen.layout.assembly import Fastener
+from templgen.layout.work.access import INSIDE, seat_parts
 from templgen.layout.work.marks import listed, marks_in_short
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
@@ -274,26 +275,40 @@ def _final(its: Subject) -> Told:
 
 
 def _dimple(its: Subject) -> Told:
-    seats = {f.spec.seat for f in its.fasteners}
-    ream = its.job.dimpling is not None and its.job.dimpling.ream
+    by_seat = {seat: [f for f in its.fasteners if f.spec.seat == seat] for seat in ("dimpled", "countersunk")}
+    dimpled, countersunk = by_seat["dimpled"], by_seat["countersunk"]
     words, ticks = [], []
-    if "dimpled" in seats:
+    if dimpled:
+        only = f" {marks_in_short(f.name for f in dimpled)}:" if countersunk else ""
         words.append(
-            "Dimple each sheet singly, the die flat on it, clear of bends and webs. Never drill through "
-            "nested dimples: a dimple opens the hole, and the bit wanders."
+            f"Dimple{only} each sheet singly, the die flat on it, clear of bends and webs. Never drill "
+            "through nested dimples: a dimple opens the hole, and the bit wanders."
         )
         ticks.append("each sheet dimpled singly")
         if "skin" in its.work.parts and its.inside_is_closed:
             words.append("The inside is closed: only a die that is pulled from outside reaches the skin.")
             ticks.append("pulled die tried in scrap")
-        if ream:
+        if its.job.dimpling is not None and its.job.dimpling.ream:
             words.append("The holes were drilled undersize: ream each sheet singly to its final size.")
             ticks.append("each sheet reamed singly")
-    if "countersunk" in seats:
-        words.append("Countersink with a stop; try the depth with a fastener in scrap of the same sheet.")
+    if countersunk:
+        words.append(_countersinks(its, countersunk))
         ticks.append("depth tried in scrap, heads flush")
-    title = "Dimple" if seats == {"dimpled"} else "Countersink" if seats == {"countersunk"} else "Seat"
+    title = "Dimple and countersink" if dimpled and countersunk else "Dimple" if dimpled else "Countersink"
     return Told(f"{title} {its.marks} of {its.work.feature}", " ".join(words), tuple(ticks))
+
+
+def _countersinks(its: Subject, group: Sequence[Fastener]) -> str:
+    """Which sheet gets which countersinks: the one under the head, and no other."""
+    found: dict[str, list[str]] = {}
+    for fastener in group:
+        for part in seat_parts(its.assembly, fastener):
+            found.setdefault(part, []).append(fastener.name)
+    told = ", ".join(f"{marks_in_short(marks)} in {part}" for part, marks in found.items())
+    return (
+        f"Countersink with a stop, only in the sheet under the head: {told}. Try the depth with a fastener "
+        "in scrap of the same sheet."
+    )
 
 
 DRILLING_TEXTS: dict[Stage, Callable[[Subject], Told]] = {

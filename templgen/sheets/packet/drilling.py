@@ -12,6 +12,7 @@ from templgen.layout.work.marks import marks_in_short
 from templgen.layout.work.model import Step
 from templgen.layout.work.sources import Sources
 from templgen.sheets.facts import one, ranges
+from templgen.sheets.holes import in_face
 
 __all__ = ["by_part", "by_step"]
 
@@ -48,6 +49,7 @@ def _rows_of(job: Job, assembly: Assembly, face: Face, sources: Sources) -> Iter
     for group in kinds.values():
         first = group[0]
         spec, diameter = first.spec, first.hole_in(face.name)
+        wider = in_face(first, face.name).spec.drill
         is_other = abs(diameter - spec.hole) > 1e-6
         locating = [each.number for each in group if each.locating]
         yield (
@@ -55,7 +57,7 @@ def _rows_of(job: Job, assembly: Assembly, face: Face, sources: Sources) -> Iter
             ranges([each.number for each in group]),
             str(len(group)),
             first.pilot,
-            "for the floating nut" if is_other else spec.drill,
+            f"{wider} for the floating nut".strip() if is_other else spec.drill,
             one(job, diameter),
             _seat(job, assembly, first, face),
             first.made_from,

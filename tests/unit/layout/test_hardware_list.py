@@ -198,6 +198,26 @@ def test_the_hole_under_a_floating_nut_is_told_with_its_faces() -> None:
     assert "in skin and hatch ring" in row["drill"]
 
 
+def test_the_holes_under_floating_nuts_are_told_for_both_halves_of_a_ring() -> None:
+    floating = '[nutplate.own]\nstandard = "MS21059"\nscrew = "#8"\nrivet_spacing = 25.4\nfree_play = 0.8\n'
+    halves = 'ring = { made = "halves" }\n'
+    row = rows_of(opening_job(before=floating, more=OWN_KIND + halves))[0]
+    assert "in skin, hatch ring 1 and hatch ring 2 #1" in row["drill"]
+
+
+@pytest.mark.parametrize(("lugs", "said"), [("plain", True), ("countersunk", False)])
+def test_plates_with_plain_lugs_under_dimples_are_not_listed_without_a_word(lugs: str, said: bool) -> None:
+    """In place under a lying cover the thin skin is dimpled for the lug rivets, and the ring with it."""
+    own = f'{OWN}lug_seat = "{lugs}"\n'
+    nuts = 'nutplates = { kind = "own", riveted = "in place" }\n'
+    rows = rows_of(opening_job(before=own, more=nuts))
+    row = next(row for row in rows if row["what"].startswith("nutplate"))
+    assert f"{lugs} lugs" in row["what"]
+    assert ("plain lugs on dimples: see the findings" in row["check against the part in hand"]) is said
+    (rivet,) = (row for row in rows if "solid rivet 3/32, flush" in row["what"])
+    assert "dimple each sheet singly" in rivet["countersink or dimple"]
+
+
 def test_a_countersink_is_told_with_its_sheet_and_its_cone() -> None:
     """3/32 flush head 0.179 in, hole #40 0.098 in, 100 degrees: (0.179 - 0.098) / 2 / tan 50 = 0.034 in."""
     row = next(row for row in rows_of(opening_job(before=OWN, more=OWN_KIND)) if "flush" in row["what"])

@@ -59,6 +59,16 @@ holes = [{ fastener = "plate", points = [[40, 20], [-40, 20], [0, 20]] }]
 """A plate on the outside without locating holes: two of its holes pin the template on the skin."""
 
 
+FLAT = """[fastener.flat]
+kind = "solid rivet"
+size = "3/32"
+head = "flush"
+seat = "countersunk"
+hole = "#40"
+
+[fastener.lug]"""
+
+
 def variant(
     riveted: str,
     made: str,
@@ -231,6 +241,27 @@ def test_sheets_are_dimpled_apart_with_their_holes_at_size_and_nothing_is_drille
         parted = number_of(steps, Stage.FINAL)[0]
         together = number_of(steps, Stage.MATCH, Stage.LUGS_CLAMPED)
         assert all(number < parted for number in together), "taken apart after all that is clamped"
+
+
+def test_a_countersink_is_told_for_the_sheet_under_the_head_alone_and_made_where_that_lies() -> None:
+    _, steps = told(variant("bench", "whole", FLUSH, "countersunk", screw="sunk"))
+    (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
+    assert "1 to 8 in hatch cover, 9 to 24 in hatch ring." in seats.detail
+    assert (seats.parts, seats.access) == (("hatch cover", "hatch ring"), "bench")
+    _, steps = told(variant("in place", "whole", LYING, "countersunk"))
+    (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
+    assert "9 to 24 in skin." in seats.detail
+    assert (seats.parts, seats.access) == (("skin",), "both sides")
+
+
+def test_dimples_and_countersinks_of_one_step_are_told_by_their_holes() -> None:
+    text = variant("bench", "whole", LYING, "dimpled", screw="sunk")
+    text = text.replace('rivet = "lug"', 'rivet = "flat"').replace("[fastener.lug]", FLAT)
+    _, steps = told(text)
+    (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
+    assert seats.title.startswith("Dimple and countersink 1 to 24 ")
+    assert "Dimple 1 to 8: each sheet singly" in seats.detail
+    assert "9 to 24 in hatch ring." in seats.detail
 
 
 def test_a_ring_goes_in_for_good_after_all_that_needs_it_apart(jobs: Jobs) -> None:
