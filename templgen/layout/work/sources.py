@@ -6,7 +6,6 @@ from msgspec.structs import replace
 
 from templgen.job.names import PAPER, SKIN, THROUGH_NUTPLATE
 from templgen.layout.assembly import Assembly, Fastener
-from templgen.layout.pins import pins_of
 from templgen.layout.work.marks import listed
 
 __all__ = ["Sources", "part_of_source"]
@@ -35,11 +34,15 @@ class Sources:
 
     def __init__(self, assembly: Assembly) -> None:
         self._assembly = assembly
-        self._pins = _pins_under_parts(assembly)
+        self._guides: dict[tuple[tuple[str, ...], str], str] = {}
+        self._pins = self._pins_under_parts()
 
     def guide(self, fastener: Fastener) -> str:
         """Return the part of the stack that has its hole from its own paper, and guides the drill."""
-        return _guide(self._assembly, fastener)
+        key = (fastener.stack, fastener.made_from)
+        if key not in self._guides:
+            self._guides[key] = _guide(self._assembly, fastener)
+        return self._guides[key]
 
     def of(self, fastener: Fastener, face: str) -> str:
         """Return where a hole is made from in a face: "paper", "through PART", "through a nutplate"."""
@@ -70,6 +73,34 @@ class Sources:
             return fastener
         return replace(fastener, made_from=source, locating=fastener.locating and source == PAPER)
 
+    def _pins_under_parts(self) -> frozenset[str]:
+        """The holes that pin a template on a skin whose other holes are drilled through what lies on it.
+
+        Those that locate; where none does, and no other hole of the feature is the skin's own, two far apart.
+        """
+        covered: dict[str, list[Fastener]] = {}
+        own: dict[str, int] = {}
+        for fastener in self._assembly.fasteners:
+            if fastener.made_from != PAPER or SKIN not in fastener.stack:
+                continue
+            if fastener.stack[0] != SKIN and self.guide(fastener) != SKIN:
+                covered.setdefault(fastener.feature, []).append(fastener)
+            else:
+                own[fastener.feature] = own.get(fastener.feature, 0) + 1
+        found: set[str] = set()
+        for feature, group in covered.items():
+            located = [each for each in group if each.locating]
+            if located or own.get(feature, 0) < _PINS:
+                found.update(each.name for each in located or _far_apart(group))
+        return frozenset(found)
+
+
+def _far_apart(group: list[Fastener]) -> tuple[Fastener, Fastener]:
+    """Two holes far apart: the one farthest from the first, and the one farthest from that. One pass each,
+    for a panel has thousands of holes."""
+    one = max(group, key=lambda each: each.at.distance_to(group[0].at))
+    return one, max(group, key=lambda each: each.at.distance_to(one.at))
+
 
 def _guide(assembly: Assembly, fastener: Fastener) -> str:
     parts = [assembly.faces[name].part for name in fastener.stack]
@@ -80,25 +111,3 @@ def _guide(assembly: Assembly, fastener: Fastener) -> str:
     if SKIN in parts:
         return parts[0] if parts[0] in made else SKIN
     return (made or parts)[0]
-
-
-def _pins_under_parts(assembly: Assembly) -> frozenset[str]:
-    """The holes that pin a template on a skin whose other holes are drilled through what lies on it.
-
-    Those that locate; where none does, and no other hole of the feature is the skin's own, two far apart.
-    """
-    covered: dict[str, list[Fastener]] = {}
-    own: dict[str, int] = {}
-    for fastener in assembly.fasteners:
-        if fastener.made_from != PAPER or SKIN not in fastener.stack:
-            continue
-        if fastener.stack[0] != SKIN and _guide(assembly, fastener) != SKIN:
-            covered.setdefault(fastener.feature, []).append(fastener)
-        else:
-            own[fastener.feature] = own.get(fastener.feature, 0) + 1
-    found: set[str] = set()
-    for feature, group in covered.items():
-        located = [each for each in group if each.locating]
-        if located or own.get(feature, 0) < _PINS:
-            found.update(each.name for each in located or pins_of(group))
-    return frozenset(found)

@@ -224,8 +224,8 @@ def _pinned(its: Subject, cover: str) -> str:
         return f"Lay {cover} on the skin, its margin even all round the opening"
     marks = marks_in_short(pins)
     return (
-        f"Lay {cover} on and pin it through {marks}. Where the pins do not go in, a print or a hole is off: "
-        "measure, and make the cover again rather than force it"
+        f"Take the temporary fasteners out of {marks}, lay {cover} on and pin it there. Where the pins do "
+        "not go in, a print or a hole is off: measure, and make the cover again rather than force it"
     )
 
 
