@@ -148,9 +148,18 @@ def hold(space: HoleSpace, figure: Floats, angle: float, like: Held | None = Non
 
     `like` is the place of a like figure in the same opening; it only saves time.
     """
-    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    turned = figure @ np.array([[c, s], [-s, c]])
-    limits = space.bounds - (turned @ space.columns).max(axis=0)
+    return _held(space, _limits(space, figure, [angle])[0], angle, like)
+
+
+def _limits(space: HoleSpace, figure: Floats, angles: Sequence[float]) -> Floats:
+    """How far the origin of a figure turned by each of some angles may go along each half-plane (a, n), mm."""
+    c, s = np.cos(np.radians(angles)), np.sin(np.radians(angles))
+    axes = np.array([[c, s], [-s, c]]).transpose(2, 0, 1)
+    limits: Floats = space.bounds - (figure @ axes @ space.columns).max(axis=1)
+    return limits
+
+
+def _held(space: HoleSpace, limits: Floats, angle: float, like: Held | None) -> Held:
     x, y, clearance, basis = _deepest(space, limits, like.basis if like else None)
     return Held(Vec(x, y), angle, clearance, basis)
 
@@ -227,9 +236,9 @@ def _looked_round(
     """
     step = angles[1] - angles[0] if len(angles) > 1 else 0.0
     halved = space.centre is not None and len(angles) % 2 == 0 and abs(step * len(angles) - 360.0) < _SLACK
-    found: list[Held] = []
-    for angle in angles[: len(angles) // 2] if halved else angles:
-        found.append(hold(space, figure, angle, found[-1] if found else None))
+    looked_at, found = angles[: len(angles) // 2] if halved else angles, []
+    for angle, limits in zip(looked_at, _limits(space, figure, looked_at), strict=True):
+        found.append(_held(space, limits, angle, found[-1] if found else None))
     before, after = found[-1], replace(found[0], angle=found[0].angle + 360.0)
     if halved:
         before, after = _half_turned(space, found[-1], -180.0), _half_turned(space, found[0], 180.0)
