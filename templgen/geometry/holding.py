@@ -152,7 +152,7 @@ def hold(space: HoleSpace, figure: Floats, angle: float, like: Held | None = Non
 
 
 def _limits(space: HoleSpace, figure: Floats, angles: Sequence[float]) -> Floats:
-    """How far the origin of a figure turned by each of some angles may go along each half-plane (a, n), mm."""
+    """How far the origin of a figure turned by some angles may go along each half-plane (a, n), mm."""
     c, s = np.cos(np.radians(angles)), np.sin(np.radians(angles))
     axes = np.array([[c, s], [-s, c]]).transpose(2, 0, 1)
     limits: Floats = space.bounds - (figure @ axes @ space.columns).max(axis=1)
