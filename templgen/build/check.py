@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+
+from templgen.progress import Progress, untold
 
 if TYPE_CHECKING:
     from templgen.job.model import Job
@@ -29,9 +30,7 @@ class Judged(Struct, frozen=True):
         return not any(finding.stops_cut_files for finding in self.findings)
 
 
-def check_job(
-    path: Path, progress: Callable[[str, int, int], None] = lambda label, done, total: None
-) -> Judged:
+def check_job(path: Path, progress: Progress = untold) -> Judged:
     """Read, lay out and judge the job file at `path`.
 
     `progress` is told of every rule: its name, how many are done, how many there are.

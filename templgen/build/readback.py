@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from templgen.drawing import Text
 from templgen.errors import ReadBackError, ReadError
+from templgen.progress import Progress, untold
 from templgen.proof.difference import Difference, Kind, ReadBack, microns
 
 if TYPE_CHECKING:
@@ -124,7 +125,7 @@ def read_returned(
     paper: str | None = None,
     printer: str | None = None,
     records: Path | None = None,
-    progress: Callable[[str, int, int], None] = lambda label, done, total: None,
+    progress: Progress = untold,
 ) -> Returned:
     """Compare a file with what the job at `job` draws now, on its own paper or another.
 

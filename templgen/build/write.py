@@ -15,6 +15,7 @@ from templgen.build.check import Judged, check_job
 from templgen.build.folder import MARK, require_ours, swap_in
 from templgen.build.readback import Proven, Written, cut_stem, prove
 from templgen.build.report import check_json, check_lines
+from templgen.progress import Progress, untold
 
 if TYPE_CHECKING:
     from templgen.build.previews import Previews
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from templgen.trade.paper import Paper
 
 __all__ = ["Built", "build_job", "correction_of", "packet_of"]
-
-Progress = Callable[[str, int, int], None]
 
 
 class Built(Struct, frozen=True):
@@ -48,7 +47,7 @@ def build_job(
     records: Path | None = None,
     many_pages: bool = False,
     previews: bool = True,
-    progress: Progress = lambda label, done, total: None,
+    progress: Progress = untold,
 ) -> Built:
     """Build the job at `path` into the folder `out`.
 
@@ -112,12 +111,8 @@ def packet_of(
     if sound is None:
         cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
         with drawn_apart(False) as none:
-            sound = prove([*_paper_files(sheets, none, _untold), *_cut_files(cuts, _untold)])
+            sound = prove([*_paper_files(sheets, none, untold), *_cut_files(cuts, untold)])
     return packet_sheets(job, assembly, judged.findings, sheets, steps, paper, correction, str(sound))
-
-
-def _untold(label: str, done: int) -> None:
-    """Progress that nobody looks at."""
 
 
 def correction_of(records: Path | None, printer: str, paper: str) -> Correction:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -15,20 +15,13 @@ from templgen.checks.words import speaking
 from templgen.errors import GeometryError, Location
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.progress import Progress, untold
 
 if TYPE_CHECKING:
     from templgen.checks.rule import Rule
     from templgen.job.model import Acceptance
 
-__all__ = ["Progress", "run_checks", "untold"]
-
-Progress = Callable[[str, int, int], None]
-"""Is told what is done next, how much is done and how much there is."""
-
-
-def untold(label: str, done: int, total: int) -> None:
-    """Progress that nobody looks at."""
-
+__all__ = ["run_checks"]
 
 _VERDICTS = (
     Verdict.FAIL,
@@ -49,9 +42,8 @@ def run_checks(
 ) -> tuple[Finding, ...]:
     """Return what every rule says of an assembly, errors first; a rule is never silent.
 
-    An acceptance holds for findings of its rule, feature and part down to its value; a worse value stands,
-    and
-    so does derived geometry, which nobody can accept.
+    An acceptance holds for findings of its rule, feature and part down to its value. A worse value stands,
+    and so does derived geometry, which nobody can accept.
     """
     with speaking(assembly.unit):
         judged = _judged(assembly, acceptances, rules, progress)

@@ -236,7 +236,8 @@ def _looked_round(
     """
     step = angles[1] - angles[0] if len(angles) > 1 else 0.0
     halved = space.centre is not None and len(angles) % 2 == 0 and abs(step * len(angles) - 360.0) < _SLACK
-    looked_at, found = angles[: len(angles) // 2] if halved else angles, []
+    found: list[Held] = []
+    looked_at = angles[: len(angles) // 2] if halved else angles
     for angle, limits in zip(looked_at, _limits(space, figure, looked_at), strict=True):
         found.append(_held(space, limits, angle, found[-1] if found else None))
     before, after = found[-1], replace(found[0], angle=found[0].angle + 360.0)
