@@ -108,17 +108,18 @@ class Poured(Struct, frozen=True):
     foot: float
 
 
-def pour(blocks: Sequence[Block], areas: Iterable[Bounds]) -> Poured:
+def pour(blocks: Sequence[Block], areas: Iterable[Bounds], parting: bool = False) -> Poured:
     """Set blocks into areas one after the other, from the top of each; what finds no room is the rest.
 
-    A block that is higher than an empty area is left over together with everything behind it.
+    A block that is higher than an empty area is left over together with everything behind it; with `parting`,
+    blocks that belong together and are higher than an area are parted in it.
     """
     items: list[Item] = []
     left = list(blocks)
     foot = 0.0
     for area in areas:
         y = area.ymax
-        while left and y - _needed(left, area.width) >= area.ymin - 1e-9:
+        while left and y - _needed(left, area, parting) >= area.ymin - 1e-9:
             block = left.pop(0)
             items += block.draw(area.xmin, y, area.width)
             y -= block.height(area.width)
@@ -126,11 +127,11 @@ def pour(blocks: Sequence[Block], areas: Iterable[Bounds]) -> Poured:
     return Poured(tuple(items), tuple(left), foot)
 
 
-def _needed(blocks: Sequence[Block], width: float) -> float:
+def _needed(blocks: Sequence[Block], area: Bounds, parting: bool) -> float:
     """Height of the first block, with those that it may not be parted from."""
     height = 0.0
     for block in blocks:
-        height += block.height(width)
+        height += block.height(area.width)
         if not block.keeps_with_next:
             break
-    return height
+    return blocks[0].height(area.width) if parting and height > area.height else height

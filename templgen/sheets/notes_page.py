@@ -87,7 +87,7 @@ def notes_pages(
         below = Bounds(
             area.xmin, area.ymin, area.xmax, over.foot - (_UNDER if over.items and columns > 1 else 0.0)
         )
-        poured = pour(rest, columns_of(below, columns))
+        poured = pour(rest, columns_of(below, columns), parting=True)
         if len(_continued(poured.rest)) >= len(rest):
             raise PaperTooSmallError(f'a note of "{title}" is longer than a page of {paper.title}')
         items: list[Item] = [*frame_marks(page), *caution_strip(page), *over.items, *poured.items]

@@ -18,7 +18,7 @@ from templgen.sheets.extent import rivet_targets, structure_runs
 from templgen.sheets.facts import listed, one
 from templgen.sheets.groups import Group
 from templgen.sheets.lettering import NOTE, TITLE, pitch_of, words
-from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.packet.joints import Joint
 from templgen.sheets.packet.section import NOT_TO_SCALE
 from templgen.sheets.placement import Label, place
@@ -126,15 +126,10 @@ def _named_once(runs: Iterable[Run], assembly: Assembly) -> Iterator[Run]:
 
 
 def _key(chosen: PlanSet, joints: Sequence[Joint]) -> list[Block]:
-    """What the letters stand for; nothing where there is none."""
+    """Where it is said what the letters stand for; nothing where there is none."""
     names = {each.name for each in chosen.fasteners}
-    told: list[Block] = []
-    for joint in joints:
-        if any(each.name in names for each in joint.fasteners):
-            spec = joint.spec
-            kind = "plain hole" if spec.kind == "hole" else f"{spec.kind} {spec.size}"
-            told.append(Paragraph(f"{kind}, {joint.numbers}", lead=f"{joint.mark}:"))
-    return [Heading("Letters: fasteners of the section"), *told] if told else []
+    lettered = any(each.name in names for joint in joints for each in joint.fasteners)
+    return [Paragraph('Letters: the fasteners of "The stack in section".')] if lettered else []
 
 
 def _part_labels(job: Job, assembly: Assembly, chosen: PlanSet) -> list[Label]:

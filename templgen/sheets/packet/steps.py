@@ -28,7 +28,7 @@ _SIGNED = (
 
 
 def step_blocks(job: Job, steps: Sequence[Step]) -> list[Block]:
-    """Return all steps in order; boxes of a step stay with its last words."""
+    """Return all steps in order; each stays on one page with its boxes."""
     blocks: list[Block] = [
         Heading("Steps", TITLE, space=0.0),
         Paragraph("In this order. The words at the right say what has to be open. Tick what is done."),
@@ -50,7 +50,8 @@ def _step(job: Job, step: Step) -> list[Block]:
     if rest:
         blocks.append(StepText(f"{marks_in_short(rest)}.", "Holes:"))
     blocks += [StepText(_drill_words(job, each), "Drill:") for each in step.drills]
-    return [*blocks, *(Tick(text) for text in step.ticks)]
+    last = len(step.ticks) - 1
+    return [*blocks, *(Tick(text, keeps_with_next=at < last) for at, text in enumerate(step.ticks))]
 
 
 def _drill_words(job: Job, drilling: Drilling) -> str:

@@ -355,17 +355,30 @@ STARTER = files("templgen.job.starters").joinpath("opening.toml").read_text(enco
 
 
 @pytest.mark.parametrize("text", [OPENING, STARTER], ids=["demo", "starter"])
-def test_every_letter_of_the_plan_is_told_on_it_or_behind_it(text: str) -> None:
+def test_every_letter_of_the_plan_is_told_by_the_page_that_it_names(text: str) -> None:
     pages = packet(text)
-    plan = next(number for number, page in enumerate(pages) if page.title.startswith("Plan of the set"))
-    own = [page for page in pages[plan : plan + 2] if "plan" in page.name]
-    told = texts(own[0].drawing)
-    letters = {line for line in told if re.fullmatch("[A-Z]", line)}
-    leads = {line[0] for page in own for line in texts(page.drawing) if re.fullmatch("[A-Z]:", line)}
+    plan = next(page for page in pages if page.title.startswith("Plan of the set"))
+    letters = {line for line in texts(plan.drawing) if re.fullmatch("[A-Z]", line)}
     _, assembly, _ = judged(text)
     marks = {joint.mark for joint in joints_of(assembly)}
     assert marks <= letters
-    assert leads == marks
+    (named,) = re.findall('Letters: the fasteners of "([^"]+)"', " ".join(texts(plan.drawing)))
+    told = [line for page in pages if page.title == named for line in texts(page.drawing)]
+    assert marks <= set(told)
+
+
+def test_the_boxes_of_a_step_stay_with_it() -> None:
+    pages = titled(OPENING, "Steps")
+    assert len(pages) > 2
+    assert [page.name for page in pages if first_is_a_box(page)] == []
+
+
+def first_is_a_box(page: Sheet) -> bool:
+    """Whether no step's title stands above the first box of a page."""
+    boxes = [each for each in page.drawing.items if isinstance(each, PathMark) and each.name == "tick box"]
+    bold = [each for each in page.drawing.items if isinstance(each, Text) and each.bold]
+    first = max(each.at.y for each in bold if each.text.isdigit())
+    return max(box.contour.bounds.ymax for box in boxes) > first
 
 
 def test_a_plan_on_very_many_tiles_is_for_orientation_and_says_so_in_bold() -> None:
