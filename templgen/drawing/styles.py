@@ -35,6 +35,7 @@ class Meaning(Enum):
     CROSS = "corner cross"
     MARKER = "fiducial marker"
     JOIN = "join of tiles"
+    NOT_CUT = "do not cut"
     NOTE = "note"
 
 
@@ -71,6 +72,8 @@ _STYLES: dict[Meaning, LineStyle] = {
     Meaning.MARKER: LineStyle(0.18, (), "filled squares", ""),
     # Long dash, short dash of ISO 128-2.
     Meaning.JOIN: LineStyle(0.18, (9.0, 1.5, 3.0, 1.5), "", "join of two tiles: paper only"),
+    # In cut files only, where the name of the layer has to say all.
+    Meaning.NOT_CUT: LineStyle(0.18, (1.0, 2.0), "closed", ""),
     Meaning.NOTE: LineStyle(0.18, (), "text", ""),
 }
 

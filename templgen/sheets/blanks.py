@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from templgen.geometry import Contour, Vec
+from templgen.job.names import PAPER
 from templgen.layout import FlatPattern, flat_pattern
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Part, TrimEdge
 from templgen.layout.finding import Finding
@@ -63,18 +64,23 @@ def blank_of(assembly: Assembly, part: Part) -> Blank:
 
 
 def cut_holes(blank: Blank) -> tuple[FlatHole, ...]:
-    """Return the holes that a shop may cut: not those whose place the nutplate in hand decides."""
-    return tuple(hole for hole in blank.pattern.holes if not hole.fastener.is_from_nutplate)
+    """Return the holes that a shop may cut: not those that another part or the nutplate in hand decides."""
+    return tuple(hole for hole in blank.pattern.holes if hole.fastener.made_from == PAPER)
 
 
-def through_parts(blank: Blank) -> dict[str, list[Fastener]]:
+def guided_holes(blank: Blank) -> dict[str, list[FlatHole]]:
     """Return the holes of a part that are drilled through another part, by that part's name."""
-    found: dict[str, list[Fastener]] = {}
+    found: dict[str, list[FlatHole]] = {}
     for hole in blank.pattern.holes:
         guide = part_of_source(hole.fastener.made_from)
         if guide:
-            found.setdefault(guide, []).append(hole.fastener)
+            found.setdefault(guide, []).append(hole)
     return found
+
+
+def through_parts(blank: Blank) -> dict[str, list[Fastener]]:
+    """Return `guided_holes` as fasteners."""
+    return {guide: [hole.fastener for hole in holes] for guide, holes in guided_holes(blank).items()}
 
 
 def left_out_words(blank: Blank) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
@@ -12,8 +13,8 @@ from templgen.job.model import Job
 from templgen.job.names import PAPER
 from templgen.layout.assembly import Assembly, Cutout, Fastener, MastFit
 from templgen.layout.finding import Finding
-from templgen.layout.flat import FlatBend
-from templgen.sheets.blanks import Blank, cut_holes, place_in_flat, through_parts
+from templgen.layout.flat import FlatBend, FlatHole
+from templgen.sheets.blanks import Blank, place_in_flat, through_parts
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, numbers, one
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections, in_face
@@ -192,15 +193,13 @@ def _bending(job: Job, bend: FlatBend) -> Iterator[str]:
     )
 
 
-def holes_words(job: Job, blank: Blank) -> list[str]:
-    """Return one line for each kind of hole that is cut: how many, which drill, which pilot."""
-    kinds: dict[str, int] = {}
-    for hole in cut_holes(blank):
+def holes_words(job: Job, holes: Iterable[FlatHole]) -> list[str]:
+    """Return one line for each kind of holes: how many, which drill, which pilot."""
+    kinds: Counter[str] = Counter()
+    for hole in holes:
         spec = in_face(hole.fastener, hole.face).spec
         pilot = f", pilot {spec.pilot}" if spec.pilot else ""
-        kinds[f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}"] = (
-            kinds.get(f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}", 0) + 1
-        )
+        kinds[f"{drill_words(job, spec)} ({one(job, spec.hole)}){pilot}"] += 1
     return [f"{count} x {words}" for words, count in kinds.items()]
 
 

@@ -56,7 +56,7 @@ def test_a_file_that_was_not_touched(name: str, built: Path, run: Run) -> None:
 
 def test_a_hole_that_was_moved(built: Path, run: Run) -> None:
     data = (built / PLATE).read_text()
-    hole = re.search(r"AcDbEntity\n  8\nhole\n100\nAcDbCircle\n 10\n(.*)\n", data)
+    hole = re.search(r"AcDbEntity\n  8\ndo_not_cut\n100\nAcDbCircle\n 10\n(.*)\n", data)
     assert hole is not None
     moved = f"{data[: hole.start(1)]}{float(hole[1]) + 0.31}{data[hole.end(1) :]}"
     code, told = run(moved.encode(), "plate-final.dxf")

@@ -20,6 +20,7 @@ from tests.readers.gdal_reader import Feature, read_with_gdal
 from tests.readers.raster import pdf_words
 
 __all__ = [
+    "CUT_FILE_HOLES",
     "HERE",
     "JOBS",
     "WITHIN",
@@ -36,6 +37,9 @@ __all__ = [
 
 HERE = Path(__file__).parent
 JOBS = ("asymmetric_mast", "left_hand_inside", "metric_mast")
+
+CUT_FILE_HOLES = ("hole", "do_not_cut")
+"""The layers of a cut file that have holes: those that are cut, and those drilled through another part."""
 
 WITHIN = 0.002
 """How far a place in any output may be from the words, mm."""

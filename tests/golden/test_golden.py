@@ -17,6 +17,7 @@ import pytest
 
 from templgen.proof.readers.model import Outline, Page, Point, Round
 from tests.golden.measuring import (
+    CUT_FILE_HOLES,
     HERE,
     JOBS,
     WITHIN,
@@ -114,7 +115,7 @@ def test_the_cut_file_has_the_holes_as_seen_from_outside(reader: str, result: Re
     """It keeps the job's zero; what was measured on the inside is turned over about y."""
     sign = 1 if facts["turn"]["seen_from_outside"] > 0 else -1
     expected = {number: (sign * x, y) for number, (x, y) in facts["holes"]["places"].items()}
-    circles = circles_of(result, reader, ("hole", "locating_hole"))
+    circles = circles_of(result, reader, CUT_FILE_HOLES)
     assert len(circles) == len(expected)
     for number, place in expected.items():
         circle = min(circles, key=lambda c: math.dist(c.centre, place))
@@ -171,7 +172,9 @@ def result_place(result: Result, number: int, facts: Facts) -> Point:
     """Return the centre of the circle in the cut file that is nearest to where a hole should be."""
     x, y = facts["holes"]["places"][number]
     place = (x if facts["turn"]["seen_from_outside"] > 0 else -x, y)
-    return min((c.centre for c in result.plate.circles("hole")), key=lambda p: math.dist(p, place))
+    return min(
+        (c.centre for c in circles_of(result, "own", CUT_FILE_HOLES)), key=lambda p: math.dist(p, place)
+    )
 
 
 def test_gdal_sees_the_same_plate(result: Result, facts: Facts) -> None:

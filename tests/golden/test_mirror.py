@@ -16,7 +16,19 @@ import pytest
 from templgen.build.check import check_job
 from templgen.layout.finding import Verdict
 from templgen.proof.readers.model import Outline, Page, Point, Words
-from tests.golden.measuring import HERE, WITHIN, Laid, Result, build, facts_of, laid, numbered, one, turn_of
+from tests.golden.measuring import (
+    CUT_FILE_HOLES,
+    HERE,
+    WITHIN,
+    Laid,
+    Result,
+    build,
+    facts_of,
+    laid,
+    numbered,
+    one,
+    turn_of,
+)
 
 HANDS, FACES = ("right", "left"), ("outside", "inside")
 COMBINATIONS = [(hand, face) for hand in HANDS for face in FACES]
@@ -150,7 +162,7 @@ def _gap(words: Words, point: Point) -> float:
 
 
 def holes_of(result: Result) -> list[Point]:
-    return [circle.centre for layer in ("hole", "locating_hole") for circle in result.plate.circles(layer)]
+    return [circle.centre for layer in CUT_FILE_HOLES for circle in result.plate.circles(layer)]
 
 
 def fits(holes: list[Point], *, mirrored: bool) -> bool:

@@ -16,7 +16,7 @@ import pytest
 from templgen.build.demo import demo_job
 from templgen.proof.readers.dxf import read_dxf
 from templgen.proof.readers.model import Point
-from tests.golden.measuring import WITHIN, Result, build, laid, numbered
+from tests.golden.measuring import CUT_FILE_HOLES, WITHIN, Result, build, laid, numbered
 from tests.unit.layout.jobs import head
 from tests.unit.layout.opening_jobs import opening_job
 
@@ -103,7 +103,7 @@ def test_a_cut_file_and_the_pdf_have_the_holes_of_the_sheet(result: Result) -> N
         if not name.startswith("part-"):
             continue
         cut = read_dxf((result.folder / "cut" / f"{name.removeprefix('part-')}.dxf").read_bytes())
-        holes = _moved([complex(*circle.centre) for circle in cut.circles("hole")])
+        holes = _moved([complex(*circle.centre) for layer in CUT_FILE_HOLES for circle in cut.circles(layer)])
         assert len(holes) == len(drawn)
         # a sheet may be turned to suit the paper
         turned = [_moved([place * turn for place in drawn]) for turn in (1, 1j, -1, -1j)]

@@ -55,10 +55,11 @@ def test_a_cut_file_says_which_holes_the_order_of_work_drills_through_another_pa
     job, assembly, _ = judged(OPENING)
     drawn = cut_drawings(job, assembly)
     notes = {name: "\n".join(texts(drawing)) for name, drawing in drawn.items()}
-    assert "1, 31 to 45, 62: the order of work drills them through skin, clamped" in notes["hatch ring 1"]
-    assert "2 to 5: the order of work drills them through hatch cover, clamped" in notes["hatch ring 1"]
+    layer = "on the layer do_not_cut: "
+    assert f"{layer}1, 31 to 45, 62, since they are drilled through skin, clamped" in notes["hatch ring 1"]
+    assert f"{layer}2 to 5, since they are drilled through hatch cover, clamped" in notes["hatch ring 1"]
     assert 'made_from = "through hatch ring 1"' in notes["hatch ring 1"]
-    assert "the order of work" not in notes["hatch cover"]
+    assert "do_not_cut" not in notes["hatch cover"]
 
 
 def test_the_sheet_of_a_ring_asks_for_no_hole_from_paper() -> None:
