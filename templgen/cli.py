@@ -14,7 +14,7 @@ from typing import IO, TYPE_CHECKING, Any, NoReturn
 import click
 
 from templgen import __version__
-from templgen.errors import ExportError, TemplgenError
+from templgen.errors import ExportError, GeometryError, TemplgenError
 
 if TYPE_CHECKING:
     from templgen.build.write import Built
@@ -348,7 +348,7 @@ def run(arguments: list[str]) -> int:
     except click.ClickException as error:
         error.show()
         return EXIT_CANNOT_RUN
-    except ExportError as error:
+    except (ExportError, GeometryError) as error:  # what is wrong with a job is said with its place
         return _our_bug(error)
     except TemplgenError as error:
         click.echo(str(error), err=True)

@@ -53,5 +53,6 @@ def drawn_apart(wanted: bool = True) -> Iterator[Previews]:
         try:
             yield Previews(pool)
         except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
+            # waited for: this process may end without another word, and they would stay
+            pool.shutdown(wait=True, cancel_futures=True)
             raise

@@ -53,15 +53,15 @@ def tangent_polygon(normals: Floats, farthest: Floats) -> Floats:
         normals: (n, 2) unit vectors all round, counter-clockwise, less than 180 degrees from one to the next.
         farthest: (n,) how far the figure reaches along each, mm.
     """
-    corners = _meetings(normals, farthest)
     while True:
+        corners = _meetings(normals, farthest)
         steps = np.roll(corners, -1, axis=0) - corners
         lengths = normals[:, 0] * steps[:, 1] - normals[:, 1] * steps[:, 0]
-        if lengths.min() >= -_SLACK:
+        least = lengths.min()
+        if least > _SLACK:
             return corners
-        kept = np.arange(len(normals)) != lengths.argmin()
+        kept = lengths > _SLACK if least >= -_SLACK else np.arange(len(lengths)) != lengths.argmin()
         normals, farthest = normals[kept], farthest[kept]
-        corners = _meetings(normals, farthest)
 
 
 def _meetings(normals: Floats, farthest: Floats) -> Floats:

@@ -222,7 +222,7 @@ def to_slip_past(
     From the `best` try, which must fail; the plate was fed in again so much smaller, by one way for each
     attitude. A larger one may pass by others. None where none was found.
     """
-    low, high = 0.0, -best.clearance
+    low, high = 0.0, _rounded_up(-best.clearance + _TOUCH)
     while not _passes_smaller(plate, opening, bay, skin, high):
         low, high = high, min(high * _MORE_OFF, most)
         if high <= low:
@@ -230,8 +230,12 @@ def to_slip_past(
     for _ in range(_NEARER_OFF):
         middle = (low + high) / 2
         low, high = (low, middle) if _passes_smaller(plate, opening, bay, skin, middle) else (middle, high)
-    off = math.ceil(high * 10) / 10
+    off = _rounded_up(high)
     return off if off <= most and _passes_smaller(plate, opening, bay, skin, off) else None
+
+
+def _rounded_up(off: float) -> float:
+    return math.ceil(off * 10) / 10
 
 
 def _passes_smaller(plate: Plate, opening: HoleSpace, bay: Bay, skin: float, off: float) -> bool:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal, TypeVar
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from templgen.job.behind import OpeningBox, OpeningHand, OpeningRoom
 from templgen.job.cutting import CUT_BY_WORDS, CutBy
@@ -105,6 +105,10 @@ class NutplateDef(Node):
     self_locking: bool | None = Field(None, description="whether the nut locks the screw")
 
 
+NARROWEST_CUT_MM = 0.2
+"""Pieces of a ring nearer to each other can not be told from pieces that touch; our own limit."""
+
+
 class OpeningRing(Node):
     """The doubler ring on the inside of the skin."""
 
@@ -126,11 +130,17 @@ class OpeningRing(Node):
     )
     cut_gap: PositiveLength = Field(
         0.8,
-        ge=0.2,
         description="what the cut takes out of the ring",
         examples=['"1/32 in"'],
         json_schema_extra={"default": "0.8 mm"},
     )
+
+    @field_validator("cut_gap")
+    @classmethod
+    def _can_be_told(cls, gap: float) -> float:
+        if gap < NARROWEST_CUT_MM:
+            raise ValueError(f"a cut is at least {NARROWEST_CUT_MM:g} mm (0.008 in) wide: a saw takes more")
+        return gap
 
 
 class OpeningLip(Node):

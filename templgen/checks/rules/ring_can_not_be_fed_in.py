@@ -238,9 +238,13 @@ def _cure(survey: Survey, opening: OpeningSet, plate: Plate, bay: Bay, fed: Feed
         off, grow = to_slip_past(plate, HoleSpace.of(hole), bay, skin, fed, _band(opening) / 3), None
     cures = []
     if off is not None:
-        cures.append(f"take {at_least(off)} off all round: {size_words(plate.outline, opening, off)} passes")
+        size = size_words(plate.outline, opening, off)
+        cures.append(f"take {at_least(off)} off all round, if its rivets leave that much: {size} passes")
     if grow is not None:
-        cures.append(f"make the skin hole {size_words(hole, opening, -grow)}")
+        size = size_words(hole, opening, -grow)
+        cures.append(
+            f"make the skin hole {size} and leave the outside of the ring (width or outline) as it is"
+        )
     if plate.lumps and feed(replace(plate, lumps=()), HoleSpace.of(hole), bay, skin, FEW_WAYS).passes:
         cures.append("rivet the nutplates in place, the bare ring goes in")
     other_ways = OTHER_WAY_OF_HALVES if opening.ring_made == "halves" else OTHER_WAYS

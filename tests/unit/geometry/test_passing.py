@@ -118,15 +118,16 @@ def test_between_close_walls_it_goes_in_as_it_will_lie(between: float) -> None:
 
 
 def test_what_slips_past_the_walls_is_smaller_by_what_they_lack() -> None:
-    # 90 mm of ring between walls 88 mm apart: more than 1 mm on either side, looked for in steps of 1/4
+    # 90 mm of ring between walls 88 mm apart: more than 1 mm on either side, found to half a millimetre
     ring, hole = Plate(Contour.rectangle(160, 90, 10), 1.0), HoleSpace.of(Contour.rectangle(70, 120, 10))
     bay = Bay(300.0, Bounds(-500, -44, 500, 44))
     fed = feed(ring, hole, bay, SKIN)
     assert (fed.passes, fed.tightest) == (False, "the walls of the bay")
     assert fed.clearance == pytest.approx(-1.0, abs=1e-9)
     off = to_slip_past(ring, hole, bay, SKIN, fed, 10.0)
-    assert off == pytest.approx(1.3)
-    assert feed(Plate(ring.outline, 1.0, (), 1.3), hole, bay, SKIN).passes
+    assert off is not None
+    assert 1.0 < off <= 1.5
+    assert feed(Plate(ring.outline, 1.0, (), off), hole, bay, SKIN).passes
     assert to_slip_past(ring, hole, bay, SKIN, fed, 1.0) is None
 
 

@@ -113,6 +113,12 @@ def test_the_whole_format_reads() -> None:
         ("count = 8", 'count = 8, made_from = "through hatch lid"', 15, 'no part is called "hatch lid"'),
         ('made = "whole"', "cut_at = 30", 16, 'cut_at is for made = "split" or "halves"'),
         ('made = "whole"', 'width = 1, outline = { shape = "circle", diameter = 9 }', 16, "are both given"),
+        (
+            'made = "whole"',
+            'made = "halves", cut_gap = 0.005',
+            16,
+            "0.005: a cut is at least 0.2 mm (0.008 in)",
+        ),
         ('kind = "MS21047"', 'kind = "MS21048x"', 17, 'no nutplate is called "MS21048x" (nearest: MS21048'),
         ("rows = 1", "rows = 1, row_gap = 1", 18, "row_gap is for rows = 2"),
         ("rows = 1", "rows = 3", 18, "3"),
