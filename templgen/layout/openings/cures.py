@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import islice
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from templgen.job.openings import Opening
 from templgen.units import Unit, format_length, inches_to_mm
@@ -30,21 +31,26 @@ FARTHEST = 30.0
 """A ring is made wider, and screws are moved, by no more than this, mm."""
 
 
-def cure_of(
-    opening: Opening, width: float, inner: float, plan: Callable[[Opening], Plan | None], unit: Unit
-) -> str | None:
+class Planner(Protocol):
+    """Plans an opening; a `roomy` plan keeps its rivets off everything as one without numbers does."""
+
+    def __call__(self, changed: Opening, roomy: bool = False) -> Plan | None:
+        """Return the plan, None where its limits do not all hold."""
+
+
+def cure_of(opening: Opening, width: float, inner: float, plan: Planner, unit: Unit) -> str | None:
     """Return in words what makes all nutplates hold, None where nothing that was tried does.
 
     Args:
         opening: what the job says.
-        width: how wide its ring is as it is planned, mm.
+        width: how wide its ring is where the job does not say, mm.
         inner: from the clear hole to the screw line as it is planned, mm.
-        plan: plans an opening; None where its limits do not all hold.
+        plan: plans an opening. A width is told only if nothing else comes too near by it.
         unit: the job's.
     """
     return (
         _first(_cut_elsewhere(opening, plan), plan)
-        or _least(list(_wider(opening, width, unit)), plan)
+        or _least(list(_wider(opening, width, unit)), partial(plan, roomy=True))
         or _first(_fewer(opening, unit), plan)
         or _least(list(_farther(opening, inner, unit)), plan)
     )
@@ -72,16 +78,17 @@ def _cut_elsewhere(opening: Opening, plan: Callable[[Opening], Plan | None]) -> 
         yield _with(opening, "ring", cut_at=degrees), f"cut_at = {degrees} in [opening.ring] lets them hold"
 
 
-def _lengths(start: float, unit: Unit) -> Iterator[float]:
+def _lengths(start: float, unit: Unit, usual: float = 0.0) -> Iterator[float]:
     step = STEPS[unit]
-    first = math.floor(start / step + 1e-6) + 1
-    yield from (number * step for number in range(first, first + int(FARTHEST / step)))
+    first, last = math.floor(start / step + 1e-6) + 1, (max(start, usual) + FARTHEST) / step
+    yield from (number * step for number in range(first, math.floor(last + 1e-6) + 1))
 
 
 def _wider(opening: Opening, width: float, unit: Unit) -> Iterator[tuple[Opening, str]]:
     if opening.ring.outline is None:
-        for length in _lengths(width, unit):
-            words = f"a ring {format_length(length, unit)} wide lets them hold: width in [opening.ring]"
+        start = width if opening.ring.width is None else opening.ring.width
+        for length in _lengths(start, unit, width):
+            words = f"a ring {format_length(length, unit)} wide has room for all: width in [opening.ring]"
             yield _with(opening, "ring", width=length), words
 
 

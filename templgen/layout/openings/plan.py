@@ -23,7 +23,7 @@ from templgen.layout.openings.model import LeftOut
 from templgen.layout.openings.ring import Ring
 from templgen.layout.openings.ring_cut import Fitted, cut_ring
 from templgen.layout.openings.rivets import RowEnds, rivet_places
-from templgen.layout.openings.rows import Rows, rows_of
+from templgen.layout.openings.rows import Rows, rows_keep_off, rows_of
 from templgen.layout.openings.spacing import Place, screw_places
 from templgen.layout.openings.turn_limits import Neighbours, Turn, Turned
 from templgen.layout.openings.turning import PlanRefused, reach_of, turn_nutplates, turns_of, turns_refused
@@ -69,19 +69,28 @@ def plan_opening(draft: Draft, opening: Opening) -> Plan:
 def _cure(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> str | None:
     from templgen.layout.openings.cures import cure_of  # only a fault asks for it
 
-    def plan(changed: Opening) -> Plan | None:
+    def plan(changed: Opening, roomy: bool = False) -> Plan | None:
         try:
-            return _first_plan(draft, changed, frame, hardware)
+            return _first_plan(draft, changed, frame, hardware, roomy)
         except JobError:
             return None
 
-    rows = rows_of(draft, opening, hardware, reach_of(hardware.nutplate, turns_of(opening)[0]))
+    ring = opening.ring.model_copy(update={"width": None})
+    usual = opening if opening.ring.width is None else opening.model_copy(update={"ring": ring})
+    try:
+        rows = rows_of(draft, usual, hardware, reach_of(hardware.nutplate, turns_of(opening)[0]))
+    except PlanRefused:  # the ring's own outline; nothing but another one makes room
+        return None
     width, inner = (contours_apart(rows.clear_hole, line, math.inf) for line in (rows.ring, rows.screw_line))
     return cure_of(opening, width, inner, plan, draft.job.unit)
 
 
-def _first_plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware) -> Plan:
+def _first_plan(
+    draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, roomy: bool = False
+) -> Plan:
     """The first plan that holds: with room for nutplates along the edge, then for nutplates across.
+
+    A `roomy` one has its rivets as far from everything as where the job gives the ring no width.
 
     Raises:
         PlanRefused: no plan holds; of each turn that is told which stands in its way where it has room.
@@ -89,18 +98,24 @@ def _first_plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardwar
     refused: dict[Turn, PlanRefused] = {}
     for turn in turns_of(opening):
         try:
-            return _plan(draft, opening, frame, hardware, turn)
+            return _plan(draft, opening, frame, hardware, turn, roomy)
         except PlanRefused as fault:
             refused[turn] = fault
     first = next(iter(refused.values()))
     if not all(fault.turns for fault in refused.values()):
         raise first
-    said = turns_refused(opening, (fault.turns[turn] for turn, fault in refused.items()))
+    if len(refused) == 1:
+        raise first
+    words = (fault.turns[turn] for turn, fault in refused.items())
+    said = turns_refused(opening, words, draft.job.unit)
     raise PlanRefused(said.message, at=said.at, hint=said.hint)
 
 
-def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, turn: Turn) -> Plan:
-    rows = rows_of(draft, opening, hardware, reach_of(hardware.nutplate, turn))
+def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, turn: Turn, roomy: bool) -> Plan:
+    reach = reach_of(hardware.nutplate, turn)
+    rows = rows_of(draft, opening, hardware, reach)
+    if roomy and not rows_keep_off(draft, opening, hardware, reach, rows):
+        raise PlanRefused(f"{opening.name}: its ring is narrow", at=where_of(opening, "ring"))
     screws, left_out = _clear_of_structure(
         draft, opening, frame, hardware, screw_places(opening, rows.screw_line)
     )

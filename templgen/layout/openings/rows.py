@@ -10,6 +10,7 @@ Everything is in the opening's own frame, mm.
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 from msgspec import Struct
@@ -19,6 +20,7 @@ from templgen.geometry import Contour, Side, fillet, locate, offset_contour
 from templgen.geometry.contains import contours_meet
 from templgen.geometry.corner import turn_at
 from templgen.geometry.distance import contours_apart
+from templgen.geometry.overlap import reach_beyond
 from templgen.job.airframe import MadeKind
 from templgen.job.fields import ShapeUse
 from templgen.job.model import Job
@@ -33,11 +35,13 @@ from templgen.layout.openings.edges import (
     usual_row_gap,
 )
 from templgen.layout.openings.lip import lip_of
-from templgen.layout.openings.turning import Reach
+from templgen.layout.openings.turning import PlanRefused, Reach
 from templgen.trade.limits import limit
 from templgen.units import format_length
 
-__all__ = ["Rows", "rows_of"]
+__all__ = ["Rows", "rows_keep_off", "rows_of"]
+
+ROUNDING_MM = 1e-6
 
 SHARP_TURN = 5.0
 """A joint that turns more than this is a sharp corner, degrees."""
@@ -68,9 +72,16 @@ def rows_of(draft: Draft, opening: Opening, hardware: Hardware, reach: Reach) ->
         reach: how far the nutplates reach from the screw line.
 
     Raises:
-        JobError: numbers that leave no room for each other, an outline with openings.
+        PlanRefused: numbers that leave no room for each other with nutplates that are turned so.
+        JobError: a line that can not be drawn, an outline with openings.
     """
     return _Builder(draft, opening, hardware, reach).rows()
+
+
+def rows_keep_off(draft: Draft, opening: Opening, hardware: Hardware, reach: Reach, rows: Rows) -> bool:
+    """Return whether the rivets keep as far from cover, screws and nutplates as where the job gives the ring
+    no width: so far that no rule has a doubt."""
+    return _Builder(draft, opening, hardware, reach).keep_off(rows)
 
 
 class _Builder:
@@ -93,7 +104,18 @@ class _Builder:
         skin_hole, clear, screws, cover, base, clearance = build()
         ring, lines = self._ring(clear, screws, base, clearance)
         self._require_order(clear, screws, cover, lines, ring)
+        self._require_free_heads(cover, lines[-1])
         return Rows(skin_hole, clear, screws, cover, lines, ring, self._deviation)
+
+    def keep_off(self, rows: Rows) -> bool:
+        """Whether the innermost rivets keep off what lies inside them as they do by default."""
+        lying, row = self._opening.cover.kind == "lying", rows.rivet_lines[-1]
+        base = rows.cover if lying else rows.skin_hole
+        clearance = self._head_clearance() if lying else preferred_edge(self._hardware.rivet)
+        return all(
+            self._lies_in(line, row) and contours_apart(line, row, math.inf) >= least - ROUNDING_MM
+            for line, least in ((base, clearance), (rows.screw_line, self._nutplate_clearance()))
+        )
 
     def _lying(self) -> tuple[Contour, Contour, Contour, Contour, Contour, float]:
         """Skin hole, clear hole, screw line, cover, the line that rivet rows keep clear of, and how far."""
@@ -253,10 +275,38 @@ class _Builder:
         ]
         for (name, inner, _), (other, outer, at) in pairwise(chain):
             if not self._lies_in(inner, outer):
-                raise JobError(f"{self._opening.name}: {other} does not lie outside {name}", at=at)
+                beyond = format_length(reach_beyond(inner, outer, Side.OUTSIDE), self._job.unit)
+                words = f"{other} does not lie outside {name}, which reaches {beyond} beyond it"
+                raise self._refused(words, at, self._wider_ring if outer is ring else None)
         if not self._lies_in(screws, lines[-1]):
-            message = f"{self._opening.name}: the rivet row does not lie outside the screw line"
-            raise JobError(message, at=where_of(self._opening, "rivets"), hint="a wider ring")
+            words = "the rivet row does not lie outside the screw line"
+            raise self._refused(words, where_of(self._opening, "rivets"), self._wider_ring)
+
+    def _require_free_heads(self, cover: Contour, row: Contour) -> None:
+        """Refuse a ring so narrow that heads of its rivets would have to stand in a lying cover's metal."""
+        rivet, ring = self._hardware.rivet, self._opening.ring
+        given = "width" if ring.width is not None else "outline" if ring.outline is not None else None
+        if given is None or self._opening.cover.kind != "lying" or rivet.is_flush or not rivet.head_diameter:
+            return
+        over = rivet.head_diameter / 2
+        if self._lies_in(cover, row):
+            over -= contours_apart(cover, row, over)
+        else:
+            over += reach_beyond(row, cover, Side.INSIDE)
+        if over > ROUNDING_MM:
+            words = f"the heads of the ring's rivets reach {format_length(over, self._job.unit)} over"
+            at = where_of(self._opening, "ring", given)
+            raise self._refused(f"{words} the cover's edge", at, self._wider_ring)
+
+    @property
+    def _wider_ring(self) -> str:
+        return "a wider ring" if self._opening.ring.outline is None else "a larger outline of the ring"
+
+    def _refused(self, words: str, at: Location, hint: str | None) -> PlanRefused:
+        """The fault of lines that leave no room; with nutplates turned otherwise they may have it."""
+        turned = self._reach.turned
+        turns = {turned: f"{turned}, {words}"}
+        return PlanRefused(f"{self._opening.name}: {words}", at=at, hint=hint, turns=turns)
 
     def _lies_in(self, inner: Contour, outer: Contour) -> bool:
         """Whether a line lies inside another one without touching it; one that was grown from it does not

@@ -16,7 +16,7 @@ from templgen.job.openings import Opening
 from templgen.layout.hardware import Hardware, where_of
 from templgen.layout.openings.model import NutplateSpec
 from templgen.layout.openings.turn_limits import Fault, Neighbours, Turn, Turned, worst_fault
-from templgen.units import Unit
+from templgen.units import Unit, format_length
 
 __all__ = ["PlanRefused", "Reach", "reach_of", "turn_nutplates", "turns_of", "turns_refused"]
 
@@ -25,11 +25,13 @@ TURNS: dict[Turn, tuple[float, float]] = {"along": (0.0, 180.0), "across": (-90.
 
 
 class Reach(Struct, frozen=True):
-    """How far lug rivets reach from the screw line, inwards and outwards, and so the plate's body, mm.
+    """How far lug rivets of nutplates turned so reach from the screw line, inwards and outwards, and so the
+    plate's body, mm.
 
     An outline that is not known reaches no farther inwards than its screw.
     """
 
+    turned: Turn
     inwards: float
     outwards: float
     body: float | None
@@ -49,10 +51,12 @@ class PlanRefused(JobError):
         self.turns = turns or {}
 
 
-def turns_refused(opening: Opening, words: Iterable[str]) -> JobError:
+def turns_refused(opening: Opening, words: Iterable[str], unit: Unit) -> JobError:
     """Return the fault that no turn of the nutplates holds, from what is said of each."""
+    width = opening.ring.width
+    ring = "" if width is None else f" in a ring {format_length(width, unit)} wide"
     return JobError(
-        f"{opening.name}: no turn of its nutplates holds all limits; {'; '.join(words)}",
+        f"{opening.name}: no turn of its nutplates holds all limits{ring}; {'; '.join(words)}",
         at=where_of(opening, "nutplates", "turned"),
         hint="fewer screws, a wider ring, or nutplates with closer lugs",
     )
@@ -71,10 +75,10 @@ def reach_of(nutplate: NutplateSpec, turned: Turn) -> Reach:
     sides = [(max(0.0, *(h.y for h in turn)), max(0.0, *(-h.y for h in turn))) for turn in holes]
     inwards, outwards = min(sides)
     if nutplate.outline is None:
-        return Reach(inwards, outwards, None)
+        return Reach(turned, inwards, outwards, None)
     boxes = [nutplate.outline.moved(Motion.rotation(angle)).bounds for angle in angles]
     body, into = min(-box.ymin for box in boxes), min(box.ymax for box in boxes)
-    return Reach(inwards, outwards, body, into)
+    return Reach(turned, inwards, outwards, body, into)
 
 
 def turn_nutplates(
@@ -131,5 +135,5 @@ def _refusal(opening: Opening, number: int, tried: Sequence[tuple[Turned, Fault]
     for turn in TURNS:
         _, fault = min((each for each in tried if each[0].turned == turn), key=_short)
         words[turn] = f"{turn}, screw {number}: {fault.words(unit)}"
-    said = turns_refused(opening, words.values())
+    said = turns_refused(opening, words.values(), unit)
     return PlanRefused(said.message, at=said.at, hint=said.hint, turns=words)

@@ -111,8 +111,8 @@ def test_auto_refuses_with_the_distances_where_no_turn_holds() -> None:
         more="ring = { width = 30 }\nrivets = { from_edge = 5 }",
     )
     (line,) = faults(text)
-    assert "no turn of its nutplates holds all limits; along, screw 1: lug rivet" in line
-    assert "across, screw 1: lug rivet" in line
+    assert "holds all limits in a ring 30.00 mm (1.181 in) wide; along, screw 1: lug rivet" in line
+    assert "across, the heads of the ring's rivets reach 2.24 mm (0.088 in) over the cover's edge" in line
     assert "mm (" in line
 
 
