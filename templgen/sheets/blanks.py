@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from templgen.geometry import Contour, Vec
+from templgen.job.model import Job
 from templgen.job.names import PAPER
 from templgen.layout import FlatPattern, flat_pattern
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Part, TrimEdge
@@ -13,8 +14,18 @@ from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatHole
 from templgen.layout.work.sources import Sources, part_of_source
 from templgen.sheets.facts import numbers
+from templgen.trade.drills import parse_hole_size
 
-__all__ = ["Blank", "blank_of", "cut_holes", "left_out_words", "made_parts", "place_in_flat", "through_parts"]
+__all__ = [
+    "Blank",
+    "blank_of",
+    "cut_holes",
+    "cut_size",
+    "left_out_words",
+    "made_parts",
+    "place_in_flat",
+    "through_parts",
+]
 
 _SAME = 1e-6
 _METAL = ("base plate", "flat part", "bracket")
@@ -66,6 +77,17 @@ def blank_of(assembly: Assembly, part: Part) -> Blank:
 def cut_holes(blank: Blank) -> tuple[FlatHole, ...]:
     """Return the holes that a shop may cut: not those that another part or the nutplate in hand decides."""
     return tuple(hole for hole in blank.pattern.holes if hole.fastener.made_from == PAPER)
+
+
+def cut_size(job: Job, hole: FlatHole) -> float:
+    """Return the diameter to which a shop cuts a hole, mm: that of its pilot drill, where it has one.
+
+    A hole burned to its final size has the notch of the start in its edge, where a crack begins, and lets no
+    drill guide itself into the sheets behind; from the pilot it is drilled up by hand (common practice, no
+    source).
+    """
+    pilot = hole.fastener.pilot
+    return parse_hole_size(pilot, job.unit).diameter_mm if pilot else hole.diameter
 
 
 def guided_holes(blank: Blank) -> dict[str, list[FlatHole]]:

@@ -167,7 +167,10 @@ def _papered(blank: Blank) -> list[Fastener]:
 def _drilling(blank: Blank) -> Iterator[str]:
     own = _papered(blank)
     if any(hole.pilot for hole in own):
-        yield f"Drill {numbers(own)} pilot size on the bench; to size when the parts have been parted."
+        yield (
+            f"Drill {numbers(own)} pilot size on the bench; to size when the parts have been parted. The cut "
+            "file has them at pilot size too."
+        )
     elif own:
         yield f"Drill {numbers(own)} on the bench; they need no pilot."
     for guide, holes in through_parts(blank).items():

@@ -112,15 +112,17 @@ def test_every_hole_is_where_the_words_say(sheet: str, result: Result, facts: Fa
 
 @pytest.mark.parametrize("reader", ["own", "GDAL"])
 def test_the_cut_file_has_the_holes_as_seen_from_outside(reader: str, result: Result, facts: Facts) -> None:
-    """It keeps the job's zero; what was measured on the inside is turned over about y."""
+    """It keeps the job's zero; what was measured on the inside is turned over about y. What guides
+    the drill has its holes cut at pilot size; those drilled through the skin are only shown."""
     sign = 1 if facts["turn"]["seen_from_outside"] > 0 else -1
     expected = {number: (sign * x, y) for number, (x, y) in facts["holes"]["places"].items()}
-    circles = circles_of(result, reader, CUT_FILE_HOLES)
+    cut = facts["holes"]["cut"]
+    circles = circles_of(result, reader, (cut["layer"],))
     assert len(circles) == len(expected)
     for number, place in expected.items():
         circle = min(circles, key=lambda c: math.dist(c.centre, place))
         assert math.dist(circle.centre, place) < WITHIN, number
-        assert 2 * circle.radius == pytest.approx(facts["holes"]["diameter"], abs=0.0005)
+        assert 2 * circle.radius == pytest.approx(cut["diameter"], abs=0.0005)
 
 
 def circles_of(result: Result, reader: str, layers: tuple[str, ...]) -> list[Round]:

@@ -65,7 +65,8 @@ def _make(its: Subject) -> Told:
     return Told(
         "Make the parts on the bench",
         "Cut them outside the line, file to it, break all edges. Drill only the holes that are listed for "
-        "this step, pilot size; the others come later, through another part or a nutplate.",
+        "this step, pilot size; the others come later, through another part or a nutplate. Where a shop cut "
+        "a part by its cut file, its holes are there at pilot size.",
         tuple(ticks),
     )
 
