@@ -37,13 +37,15 @@ class WorkedExample(Struct, frozen=True):
 
 
 class Subject(Struct, frozen=True):
-    """What a finding speaks of: place in the job file, feature, face, and the point in its plane."""
+    """What a finding speaks of: place in the job file, feature, face, and the point in its plane; the mark of a
+    hole."""
 
     at: Location = JOB_START
     feature: str = ""
     face: str = ""
     plane: str = ""
     place: Vec | None = None
+    mark: str = ""
 
 
 NOTHING = Subject()

@@ -247,7 +247,7 @@ class Survey:
     def hole(self, fastener: Fastener, face: Face | None) -> Subject:
         """Return a hole in a face as the subject of a finding."""
         name = face.name if face else ""
-        return Subject(fastener.where, fastener.feature, name, fastener.plane, fastener.at)
+        return Subject(fastener.where, fastener.feature, name, fastener.plane, fastener.at, fastener.name)
 
     def cutout(self, cutout: Cutout, face: Face | None, place: Vec | None = None) -> Subject:
         """Return a cutout in a face as the subject of a finding."""

@@ -1,5 +1,8 @@
 """From measured values to findings: what fails is located, what passes is summed up in one line.
 
+Many places of one feature and one part that fail alike, by about the same, are one line too: the worst of
+them is located, the others are named.
+
 A verdict counts doubt: a value passes, passes only if the measurement is right (then the finding says
 margin and
 doubt), or fails.
@@ -7,18 +10,29 @@ doubt), or fails.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from operator import itemgetter
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.checks.holes import Flags, Floats
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, judge
-from templgen.checks.words import at_least, both, counted
+from templgen.checks.words import at_least, both, counted, marks_words
 from templgen.layout.finding import Finding, Severity, Verdict
 from templgen.trade.source import Source
 
 __all__ = ["Measured", "Told", "told", "told_one"]
+
+ONE_BY_ONE = 3
+"""So many places that fail alike are still told one by one."""
+
+MOST_TOGETHER = 60
+"""So many places are told together, each by name."""
+
+ALIKE_MM = 0.25
+"""Places whose values differ by no more fail alike: about what a hand drill makes of one number."""
 
 
 class Measured(Struct, frozen=True, eq=False):
@@ -68,6 +82,8 @@ def told(
 ) -> Iterator[Finding]:
     """Yield one finding for each place that fails or is in doubt, and one for all that pass.
 
+    More than `ONE_BY_ONE` places that fail alike have one finding together.
+
     Args:
         rule: the rule that speaks.
         measured: one value per place.
@@ -76,12 +92,49 @@ def told(
         what, places: singular and plural of a place.
     """
     shaky = measured.fails | measured.doubtful
-    for index in np.flatnonzero(shaky):
-        value, limit, doubt = (float(a[index]) for a in (measured.value, measured.limit, measured.doubt))
-        yield told_one(rule, value, limit, doubt, say(int(index)), at_most=measured.at_most)
+    if shaky.any():
+        yield from _located(rule, measured, say, np.flatnonzero(shaky))
     passed = np.flatnonzero(~shaky)
     if len(passed):
         yield _summary(rule, measured, passed, whole, what, places)
+
+
+def _located(
+    rule: Rule, measured: Measured, say: Callable[[int], Told], shaky: np.ndarray
+) -> Iterator[Finding]:
+    """The places that do not pass: one by one, or where many are alike the worst of them for all."""
+    alike: dict[tuple[object, ...], list[tuple[float, Finding, str]]] = {}
+    for index in shaky:
+        value, limit, doubt = (float(a[index]) for a in (measured.value, measured.limit, measured.doubt))
+        said = say(int(index))
+        found = told_one(rule, value, limit, doubt, said, at_most=measured.at_most)
+        kind = (found.verdict, found.severity, found.acceptable, found.source, found.feature, found.face)
+        left = float(measured.margin[index]) - (doubt if found.verdict is Verdict.DOUBTFUL else 0.0)
+        alike.setdefault((*kind, limit), []).append((left, found, said.on.mark))
+    for one_kind in alike.values():
+        for group in _equals(one_kind):
+            named = all(mark for _, _, mark in group)  # what is not located has its name
+            many = named and len(group) > ONE_BY_ONE
+            yield from [_together(group)] if many else (found for _, found, _ in group)
+
+
+def _equals(places: list[tuple[float, Finding, str]]) -> Iterator[list[tuple[float, Finding, str]]]:
+    """Part places where what is left to their limits differs, the worst first."""
+    group: list[tuple[float, Finding, str]] = []
+    for place in sorted(places, key=itemgetter(0)):
+        if group and (place[0] > group[0][0] + ALIKE_MM or len(group) == MOST_TOGETHER):
+            yield group
+            group = []
+        group.append(place)
+    yield group
+
+
+def _together(alike: Sequence[tuple[float, Finding, str]]) -> Finding:
+    """One finding for places that are alike: that of the worst, which comes first and names the others."""
+    worst = alike[0][1]
+    marks = marks_words(mark for _, _, mark in alike)
+    message = f"{worst.message}; the worst of {counted(len(alike), 'place')}: {marks}"
+    return replace(worst, message=message, count=len(alike))
 
 
 def told_one(

@@ -6,7 +6,7 @@ Which unit stands first is decided in one place: `speaking`, round a run of the 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 
@@ -20,6 +20,7 @@ __all__ = [
     "both",
     "counted",
     "hole_name",
+    "marks_words",
     "multiple",
     "point_words",
     "points_words",
@@ -115,6 +116,25 @@ def hole_name(fastener: Fastener) -> str:
     if fastener.exists:
         return f"existing rivet {fastener.name}"
     return f"hole {fastener.name}" + (f" of {fastener.feature}" if fastener.feature else "")
+
+
+def marks_words(marks: Iterable[str]) -> str:
+    """Return marks of holes in words, each once: numbers that follow each other as one run.
+
+    >>> marks_words(["7", "5", "6", "R3", "9", "5"]), marks_words(["12"])
+    ('holes 5 to 7, 9, R3', 'hole 12')
+    """
+    every = list(dict.fromkeys(marks))
+    numbers = sorted(int(mark) for mark in every if mark.isdecimal())
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+    words += sorted(mark for mark in every if not mark.isdecimal())
+    return f"hole{'s' if len(every) > 1 else ''} {', '.join(words)}"
 
 
 def point_words(point: Vec) -> str:

@@ -24,7 +24,7 @@ from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
 from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Region, points_to_segments
-from templgen.layout.assembly import SKIN_PLANE, Face, StructureLine
+from templgen.layout.assembly import SKIN_PLANE, Face, Fastener, StructureLine
 from templgen.layout.finding import Finding, Severity
 from templgen.trade.limits import limit
 from templgen.trade.source import Source
@@ -111,7 +111,7 @@ def _beside(survey: Survey, obstacle: _Obstacle) -> Iterator[Finding]:
         return Told(
             survey.hole(fastener, survey.stack_faces(fastener)[-1]),
             f"the head of {hole_name(fastener)} {how}, needs {both(MARGIN.mm())} of room",
-            f"move it {at_least(MARGIN.mm() - clear)} away, or name {obstacle.name} in its stack",
+            _cure(survey, obstacle, fastener, MARGIN.mm() - clear),
             Severity.ERROR if fouls else Severity(MARGIN.severity),
             not fouls,
             DERIVED if fouls else MARGIN.source,
@@ -120,6 +120,17 @@ def _beside(survey: Survey, obstacle: _Obstacle) -> Iterator[Finding]:
     measured = Measured(value, np.full(len(value), MARGIN.mm()), holes.doubt[chosen] + obstacle.doubt)
     what = f"head beside {obstacle.name}"
     yield from told(RULE, measured, say, obstacle.whole, what, what.replace("head", "heads", 1))
+
+
+def _cure(survey: Survey, obstacle: _Obstacle, fastener: Fastener, short: float) -> str:
+    """What makes room: the fasteners of an opening stand where its own keys put them, in stacks of its own."""
+    opening = next((each for each in survey.assembly.openings if each.name == fastener.feature), None)
+    if opening is None:
+        return f"move it {at_least(short)} away, or name {obstacle.name} in its stack"
+    if obstacle.name == opening.cover_face:
+        doubt = obstacle.doubt + fastener.doubt
+        return f"make the ring {at_least(short + doubt)} wider all round: width in [opening.ring]"
+    return f"move {opening.name} {at_least(short)} away from {obstacle.name}"
 
 
 RULE = Rule(

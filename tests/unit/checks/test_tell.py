@@ -6,7 +6,7 @@ import pytest
 from templgen.checks.registry import find_rule
 from templgen.checks.rule import ROUNDING_MM, Subject, judge
 from templgen.checks.tell import Measured, Told, told, told_one
-from templgen.layout.finding import Severity, Verdict
+from templgen.layout.finding import Finding, Severity, Verdict
 
 RULE = find_rule("hole-too-near-edge")
 
@@ -54,6 +54,24 @@ def test_what_passes_is_one_line_with_the_tightest_place() -> None:
         (Verdict.PASS, 3, 7.0),
     ]
     assert found[1].severity is Severity.INFORMATION
+
+
+def _said_of(values: list[float], marked: bool = True) -> list[Finding]:
+    count = len(values)
+    arrays = Measured(np.array(values), np.full(count, 6.0), np.zeros(count))
+    on = [Subject(feature="hatch", face="plate", mark=str(n + 1) if marked else "") for n in range(count)]
+    return list(told(RULE, arrays, lambda n: Told(on[n], f"{values[n]} is too near"), Subject()))
+
+
+def test_many_places_that_fail_alike_are_one_line_that_names_them_with_the_worst() -> None:
+    alike, other = [5.0, 5.1, 4.95, 5.05, 5.0], [2.0]
+    found = _said_of(alike + other)
+    assert [(each.measured, each.count) for each in found] == [(2.0, 1), (4.95, 5)]
+    assert found[1].message == "4.95 is too near; the worst of 5 places: holes 1 to 5"
+    assert len(_said_of([5.0, 5.1, 4.95])) == 3  # few are located each
+    assert len(_said_of([5.0, 4.5, 4.0, 3.5, 3.0])) == 5  # so are those that differ
+    assert len(_said_of(alike, marked=False)) == 5  # and those that have no name
+    assert [each.count for each in _said_of([5.0] * 130)] == [60, 60, 10]
 
 
 def test_a_pass_has_no_cure() -> None:

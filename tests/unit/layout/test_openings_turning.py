@@ -12,7 +12,7 @@ from shapely.geometry import Point, Polygon
 from templgen.checks import find_rule, run_checks
 from templgen.errors import JobFaults
 from templgen.geometry import Contour, Vec
-from templgen.layout.finding import Verdict
+from templgen.layout.finding import Finding, Verdict
 from templgen.layout.openings.model import OpeningSet
 from tests.unit.layout.jobs import faults, laid
 from tests.unit.layout.opening_jobs import CIRCLE, RECTANGLE, laid_opening, opening_job
@@ -115,6 +115,25 @@ def test_a_ring_too_narrow_is_told_a_width_with_which_no_rule_finds_anything(tur
     assembly = laid(opening_job(before=rivet, more=f"{more}ring = {{ width = {_told_width(line)} }}"))
     shaky = [each for each in run_checks(assembly) if each.verdict in (Verdict.FAIL, Verdict.DOUBTFUL)]
     assert not [each.message for each in shaky if each.rule != "ring-can-not-be-fed-in"]
+
+
+def test_heads_too_near_to_the_cover_are_cured_by_the_ring_s_width() -> None:
+    """A ring's rivets have no key for their stack. From 31 mm up their heads stand free, by too little."""
+
+    def heads(width: float) -> list[Finding]:
+        more = f'rivets = {{ fastener = "wide" }}\nring = {{ width = {width} }}\n'
+        assembly = laid(opening_job(before=FASTENERS_WIDE_HEAD, more=more))
+        found = run_checks(assembly, rules=[find_rule("head-on-structure")])
+        return [each for each in found if each.verdict is not Verdict.PASS]
+
+    (row,) = heads(31.2)
+    assert row.verdict is Verdict.FAIL
+    assert row.count > 20
+    wider = re.search(
+        r"make the ring ([\d.]+) mm \(.*\) wider all round: width in \[opening.ring\]", row.cure
+    )
+    assert wider, row.cure
+    assert heads(31.2 + float(wider.group(1))) == []
 
 
 def test_the_ring_that_a_cover_reaches_beyond_is_told_by_how_much() -> None:
