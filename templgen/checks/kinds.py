@@ -10,7 +10,7 @@ from templgen.checks.holes import Ints
 from templgen.checks.survey import Survey
 from templgen.geometry.bulk import distinct
 from templgen.layout.assembly import Face, Fastener, FastenerSpec
-from templgen.trade.screws import countersink_depth
+from templgen.layout.countersinks import DimpleSeat, cone_depth, dimple_seat
 
 __all__ = ["Kind", "kinds_in"]
 
@@ -40,11 +40,17 @@ class Kind(Struct, frozen=True, eq=False):
     @property
     def cone_depth(self) -> float | None:
         """How deep the cone of a flush head reaches, mm; None where the tables do not say."""
-        spec = self.spec
-        if spec.sharp_diameter is not None:
-            return countersink_depth(spec.sharp_diameter, spec.diameter)
-        # a screw's head height is that of a head with a blunt edge and would pass too thin a sheet
-        return None if spec.kind == "screw" else spec.head_height
+        return cone_depth(self.spec)
+
+    @property
+    def dimpled(self) -> tuple[Face, ...]:
+        """The faces that are dimpled."""
+        return tuple(face for face in self.stack if self.first.seat_in(face.name) == "dimpled")
+
+    @property
+    def dimple_seat(self) -> DimpleSeat | None:
+        """The sheet that takes the dimples in a countersink; None without one, or where no cone is known."""
+        return dimple_seat(self.first, self.stack)
 
 
 def kinds_in(survey: Survey) -> Iterator[Kind]:

@@ -120,6 +120,11 @@ class OpeningRing(Node):
     outline: ShapeUse | None = Field(
         None, description="its outer edge in the opening's frame, if it does not follow the opening"
     )
+    under_dimples: Literal["countersunk", "dimpled"] | None = Field(
+        None,
+        description="how it takes the dimples of the cover and the skin on it; default: dimpled too, but "
+        "countersunk for the program's own lug rivets where plain lugs need it and it is thick enough",
+    )
     made: Literal["whole", "split", "halves"] = Field(
         "whole", description="in one piece, cut through once, or in two halves"
     )

@@ -35,11 +35,15 @@ __all__ = [
     "MastFit",
     "Part",
     "Plane",
+    "Seat",
     "StructureLine",
     "TrimEdge",
 ]
 
 SKIN_PLANE = "skin"
+
+Seat = Literal["countersunk", "dimpled", ""]
+"""How a flush head is let in."""
 
 
 class Plane(Struct, frozen=True):
@@ -115,6 +119,8 @@ class FastenerSpec(Struct, frozen=True):
 
     Heads: `head_diameter` on the head side, `driven_diameter` on the other (solid rivet: nominal driven head;
     blind rivet: its formed side, if given; screw: its nut, if given). None is unknown, never zero.
+    `into_countersink` says of a dimpled head that the last sheet under it is not dimpled but countersunk, and
+    takes the dimples of those on it.
     """
 
     name: str
@@ -125,7 +131,7 @@ class FastenerSpec(Struct, frozen=True):
     drill: str
     pilot: str
     head: Literal["universal", "protruding", "flush", "none"]
-    seat: Literal["countersunk", "dimpled", ""] = ""
+    seat: Seat = ""
     head_diameter: float | None = None
     head_height: float | None = None
     sharp_diameter: float | None = None
@@ -136,6 +142,12 @@ class FastenerSpec(Struct, frozen=True):
     unset_length: float | None = None
     shear_lbf: float | None = None
     sources: tuple[str, ...] = ()
+    into_countersink: bool = False
+
+    @property
+    def seat_words(self) -> str:
+        """How its head is let in, in words; "" for one that is not."""
+        return "dimpled into a countersink" if self.into_countersink else self.seat
 
     @property
     def is_flush(self) -> bool:
@@ -188,6 +200,15 @@ class Fastener(Struct, frozen=True):
     def hole_in(self, face: str) -> float:
         """Return the diameter of the final hole in a face, mm."""
         return next((hole for name, hole in self.other_holes if name == face), self.spec.hole)
+
+    def seat_in(self, face: str) -> Seat:
+        """Return how a face of its stack is made for the head: a countersink is under the head alone, unless
+        it takes the dimples of the sheets on it."""
+        outer, inner = self.stack[0], self.stack[-1]
+        under, last = (outer, inner) if self.head_side == "outside" else (inner, outer)
+        if self.spec.seat == "dimpled":
+            return "countersunk" if self.spec.into_countersink and face == last else "dimpled"
+        return self.spec.seat if face == under else ""
 
 
 class Hole(Struct, frozen=True):

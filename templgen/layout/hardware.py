@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.geometry import Contour, Vec
@@ -22,7 +23,7 @@ from templgen.trade.drills import drill_at_least, parse_hole_size
 from templgen.trade.limits import limit
 from templgen.trade.nutplates import Nutplate, find_nutplate
 from templgen.trade.rivets import find_solid_rivet, rivet_head, solid_rivets
-from templgen.trade.screws import find_screw
+from templgen.trade.screws import countersink_under_dimples, find_screw
 from templgen.trade.sheet import next_heavier_thickness
 from templgen.units import format_length
 
@@ -32,7 +33,10 @@ DEFAULT_LUG_RIVET = "3/32"
 
 
 class Hardware(Struct, frozen=True):
-    """What an opening is screwed and riveted with. `ring_hole` is the screw's hole under the nut, mm."""
+    """What an opening is screwed and riveted with. `ring_hole` is the screw's hole under the nut, mm.
+
+    Dimpled kinds say whether the ring takes their dimples in a countersink.
+    """
 
     screw: FastenerSpec
     nutplate: NutplateSpec
@@ -71,13 +75,35 @@ def hardware_of(draft: Draft, opening: Opening) -> Hardware:
     """
     screw = _of_kind(draft, opening.screws.fastener, ("screw",), where_of(opening, "screws", "fastener"))
     nutplate = _nutplate(draft, opening, screw)
-    return Hardware(
+    given = Hardware(
         screw,
         nutplate,
         _lug_rivet(draft, opening, nutplate),
         _ring_rivet(draft, opening),
         _ring_hole(draft, opening, screw, nutplate),
     )
+    return given if opening.ring.under_dimples != "countersunk" else _into_ring(opening, given)
+
+
+def _into_ring(opening: Opening, given: Hardware) -> Hardware:
+    """The hardware with every dimple over the ring in a countersink of it, as the job asks for it."""
+    over = {"screw": given.screw, "rivet": given.rivet}
+    if _lugs_pass_skin(opening):
+        over["lug"] = given.lug
+    dimpled = {name: spec for name, spec in over.items() if spec.seat == "dimpled"}
+    if not dimpled:
+        raise JobError(
+            f'{opening.name}: under_dimples = "countersunk", but nothing that lies on its ring is dimpled',
+            at=where_of(opening, "ring", "under_dimples"),
+            hint=f'say head = "flush", seat = "dimpled" of "{given.screw.name}" in [fastener], or leave '
+            "under_dimples away",
+        )
+    return replace(given, **{name: replace(spec, into_countersink=True) for name, spec in dimpled.items()})
+
+
+def _lugs_pass_skin(opening: Opening) -> bool:
+    """Whether the rivets of the lugs join the skin too; else they are in the ring alone."""
+    return opening.nutplates.riveted == "in place" and opening.cover.kind == "lying"
 
 
 def _of_kind(draft: Draft, name: str, kinds: tuple[str, ...], at: Location) -> FastenerSpec:
@@ -219,20 +245,35 @@ def _lug_rivet(draft: Draft, opening: Opening, nutplate: NutplateSpec) -> Fasten
         at = where_of(opening, "nutplates", "rivet")
         return _of_kind(draft, opening.nutplates.rivet, ("solid rivet", "blind rivet"), at)
     head = rivet_head(find_solid_rivet(nutplate.rivet), "flush")
-    through_skin = opening.nutplates.riveted == "in place" and opening.cover.kind == "lying"
+    through_skin = _lugs_pass_skin(opening)
     sheet = draft.job.skin.thickness if through_skin else ring_thickness(draft, opening)
     countersunk = head.height_mm is not None and sheet > head.height_mm
-    if not countersunk and nutplate.lug_seat == "plain":
-        where = "skin" if through_skin else "ring"
-        thickness = format_length(sheet, draft.job.unit)
-        draft.note(
-            f"{opening.name}: the {where} ({thickness}) is too thin to countersink for {nutplate.rivet} lug "
-            "rivets; it is dimpled, and the nutplates need countersunk lugs"
-        )
-    return draft.specs.made(
+    spec = draft.specs.made(
         f"{opening.name} nutplate rivet",
         _solid(nutplate.rivet, head="flush", seat="countersunk" if countersunk else "dimpled"),
     )
+    if countersunk or nutplate.lug_seat != "plain":
+        return spec
+    into = through_skin and opening.ring.under_dimples is None and _ring_takes(draft, opening, spec)
+    thickness = format_length(sheet, draft.job.unit)
+    then = (
+        "it is dimpled, and the ring countersunk to take the dimples"
+        if into or (through_skin and opening.ring.under_dimples == "countersunk")
+        else "it is dimpled, and the nutplates need countersunk lugs"
+    )
+    draft.note(
+        f"{opening.name}: the {'skin' if through_skin else 'ring'} ({thickness}) is too thin to countersink "
+        f"for {nutplate.rivet} lug rivets; {then}"
+    )
+    return replace(spec, into_countersink=True) if into else spec
+
+
+def _ring_takes(draft: Draft, opening: Opening, rivet: FastenerSpec) -> bool:
+    """Whether a countersink for the skin's dimples leaves the ring an edge."""
+    if rivet.head_height is None:
+        return False
+    deep = countersink_under_dimples(rivet.head_height, draft.job.skin.thickness)
+    return ring_thickness(draft, opening) > limit("countersink-depth").mm(head_height=deep)
 
 
 def _ring_rivet(draft: Draft, opening: Opening) -> FastenerSpec:

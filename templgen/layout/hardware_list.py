@@ -12,7 +12,8 @@ from msgspec import Struct
 from templgen.drawing import Table
 from templgen.errors import UnitError
 from templgen.job.model import Job
-from templgen.layout.assembly import Assembly, Fastener, FastenerSpec
+from templgen.layout.assembly import Assembly, Face, Fastener, FastenerSpec
+from templgen.layout.countersinks import DimpleSeat, dimple_seat, head_width
 from templgen.layout.fastener_lengths import FastenerLength, Grip, grip_of, length_of
 from templgen.layout.flat import flat_pattern
 from templgen.layout.openings.model import Nutplate
@@ -24,7 +25,7 @@ from templgen.trade.screws import countersink_depth
 from templgen.trade.tables import sources_of
 from templgen.units import format_length
 
-__all__ = ["METAL", "hardware_list", "seat_words", "spares_for"]
+__all__ = ["METAL", "hardware_list", "seat_words", "seat_words_in", "spares_for"]
 
 METAL = ("base plate", "flat part", "bracket")
 """Kinds of part that are cut from sheet."""
@@ -134,7 +135,7 @@ def _grip_words(job: Job, line: _Line) -> str:
 
 def _what(spec: FastenerSpec, length: FastenerLength) -> str:
     """The fastener as one asks for it; a solid rivet with the standard of its head and its dash numbers."""
-    seat = f", {spec.seat}" if spec.seat else ""
+    seat = f", {spec.seat_words}" if spec.seat else ""
     if spec.kind != "solid rivet":
         words = "" if spec.kind == "blind rivet" else " head"
         return f"{spec.kind} {spec.size}, {spec.head}{words}{seat}"
@@ -178,9 +179,55 @@ def _sized(job: Job, drill: str, diameter: float) -> str:
 
 def seat_words(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> str:
     """Return how flush heads of one kind are let in: which sheets, how wide, how deep; "" for other heads."""
-    spec = fasteners[0].spec
-    if not spec.is_flush:
+    if not fasteners[0].spec.is_flush:
         return ""
+    into = [each for each in fasteners if each.spec.into_countersink]
+    others = [each for each in fasteners if not each.spec.into_countersink]
+    told = [_alike(job, assembly, others)] if others else []
+    return "; ".join([*told, *_into_countersinks(job, assembly, into)])
+
+
+def seat_words_in(job: Job, assembly: Assembly, fastener: Fastener, face: Face) -> str:
+    """Return how one face of a stack is made for a flush head; "" where it has its hole only."""
+    seat = fastener.seat_in(face.name)
+    if not fastener.spec.into_countersink:
+        return seat_words(job, assembly, [fastener]) if seat else ""
+    if seat == "dimpled":
+        return f"dimple it singly, {fastener.spec.size} die"
+    return _countersunk(job, face.name, _dimple_seat(assembly, fastener))
+
+
+def _into_countersinks(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> list[str]:
+    """What is dimpled, and each sheet that is countersunk to take the dimples."""
+    faces = dict.fromkeys((face, each.seat_in(face)) for each in fasteners for face in each.stack)
+    dimpled = listed([face for face, seat in faces if seat == "dimpled"])
+    told = [f"dimple {dimpled} singly, {fasteners[0].spec.size} die"] if fasteners else []
+    sunk: dict[str, None] = {}
+    for each in fasteners:
+        (face,) = (name for name in each.stack if each.seat_in(name) == "countersunk")
+        sunk[_countersunk(job, face, _dimple_seat(assembly, each))] = None
+    return [*told, *sunk]
+
+
+def _dimple_seat(assembly: Assembly, fastener: Fastener) -> DimpleSeat | None:
+    return dimple_seat(fastener, [assembly.faces[face] for face in fastener.stack])
+
+
+def _countersunk(job: Job, face: str, seat: DimpleSeat | None) -> str:
+    """The countersink of a sheet that takes dimples: try it, for dies differ."""
+    if seat is None:
+        return f"countersink {face} in scrap until a dimpled piece lies flat in it"
+    size = f"{in_unit(seat.wide, job.unit)} wide, {in_unit(seat.deep, job.unit)} deep"
+    if seat.reach > seat.face.thickness + 1e-9 or not seat.deep:
+        through = " IS TOO THIN" if seat.deep else " HAS TOO LARGE A HOLE"
+    else:
+        through = ", through the sheet" if seat.deep >= seat.face.thickness - 1e-9 else ""
+    return f"countersink {face} {_CONE:g}° for the dimples, {size}{through}"
+
+
+def _alike(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> str:
+    """The words for heads that are all dimpled, or all countersunk in the sheet under them."""
+    spec = fasteners[0].spec
     faces = dict.fromkeys(each.stack[0 if each.head_side == "outside" else -1] for each in fasteners)
     outer = " and ".join(faces)
     if spec.seat == "dimpled":
@@ -196,13 +243,8 @@ def seat_words(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> s
 
 
 def _cone(spec: FastenerSpec) -> tuple[float, float] | None:
-    """Width at the face and depth down to the final hole of a 100 degree cone, mm; None where not known.
-
-    A screw's cone ends at its sharp diameter, a solid rivet's at the diameter of its head.
-    """
-    wide = spec.sharp_diameter
-    if spec.kind == "solid rivet":
-        wide = spec.head_diameter
+    """Width at the face and depth down to the final hole of a 100 degree cone, mm; None where not known."""
+    wide = head_width(spec)
     if wide is None or wide <= spec.hole:
         return None
     return wide, countersink_depth(wide, spec.hole, _CONE)
@@ -267,7 +309,10 @@ def _under_dimples(assembly: Assembly, group: Sequence[Nutplate]) -> list[str]:
     own = {name for plate in group for name in (plate.screw, *plate.rivets)}
     if group[0].spec.lug_seat != "plain":
         return []
-    dimpled = any(each.name in own and each.spec.seat == "dimpled" for each in assembly.fasteners)
+    # a ring that takes the dimples in countersinks is plain behind
+    dimpled = any(
+        each.name in own and each.seat_in(each.stack[-1]) == "dimpled" for each in assembly.fasteners
+    )
     return ["plain lugs on dimples: see the findings"] if dimpled else []
 
 

@@ -47,7 +47,7 @@ def fastener_words(spec: FastenerSpec) -> str:
     """Return a fastener in words: "solid rivet 1/8 universal"; "" for a plain hole."""
     if spec.kind == "hole":
         return ""
-    seat = f", {spec.seat}" if spec.seat else ""
+    seat = f", {spec.seat_words}" if spec.seat else ""
     return f"{spec.kind} {spec.size} {spec.head}{seat}"
 
 

@@ -120,7 +120,7 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     for each in fasteners:
         spec = each.spec
         sizes = (f"{spec.hole:.4f}", other_holes_words(job, each))
-        key = (spec.name, spec.drill, each.pilot, head_words(each), each.made_from, *sizes)
+        key = (spec.name, spec.drill, each.pilot, head_words(each), each.made_from, spec.seat_words, *sizes)
         kinds.setdefault(key, []).append(each)
     blocks: list[Block] = [Heading("Holes (places: drill schedule)")]
     for group in kinds.values():

@@ -27,6 +27,7 @@ __all__ = [
     "clearance_holes",
     "cone_diameter",
     "countersink_depth",
+    "countersink_under_dimples",
     "dimple_stands_out",
     "find_screw",
     "leaves_knife_edge",
@@ -175,6 +176,24 @@ def dimple_stands_out(cone_depth: float, sheets: float, included_angle: float = 
     """
     turned = math.sin(math.radians(included_angle / 2))
     return max(0.0, cone_depth - sheets * (1.0 - turned))
+
+
+def countersink_under_dimples(cone_depth: float, sheets: float, included_angle: float = 100.0) -> float:
+    """Depth of the countersink in a sheet that takes the dimples of those on it (derived from the cone).
+
+    The outside of a dimple is the head's cone, moved square to itself by the sheets: straight down by
+    sheets / sin(angle / 2), of which the sheets themselves take `sheets`. Down to where it is as wide as the
+    head's cone is at `cone_depth`. Lengths in one unit, angle in degrees.
+
+    Args:
+        cone_depth: depth of the head's cone, from its face to where it meets the shank.
+        sheets: thickness of all sheets that are dimpled together.
+        included_angle: of the cone.
+
+    >>> round(countersink_under_dimples(0.0705, 0.032), 4)
+    0.0803
+    """
+    return cone_depth + sheets * (1.0 / math.sin(math.radians(included_angle / 2)) - 1.0)
 
 
 def leaves_knife_edge(sheet_thickness: float, depth: float) -> bool:

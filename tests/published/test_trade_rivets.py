@@ -233,6 +233,7 @@ LIMITS = [
     ("NAVEDTRA 14018 ch 13 rule 5", "structural-rivet-least", 3 / 32 * INCH, "mm", 0),
     ("geometry of the countersink", "countersink-depth", 1.0, "h", 0),
     ("common practice, dimple under 0.040", "dimple-below", 0.040 * INCH, "mm", 0),
+    ("geometry of the dimple", "dimple-reach", 1.0, "h", 0),
     ("wartime manual p. 93, strap under nutplates", "dimple-strap", 0.064 * INCH, "mm", 0),
     ("MIL-HDBK-5H p 8-9", "bearing-thickness", 0.18, "D", 0),
 ]

@@ -42,7 +42,7 @@ def check(survey: Survey) -> Iterator[Finding]:
 
 
 def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
-    holes = _dimpled(survey.holes.where(survey.indices_in(face)))
+    holes = _dimpled(survey.holes.where(survey.indices_in(face)), face.name)
     if not len(holes):
         return
     own = survey.assembly.dimple_die_radius
@@ -62,10 +62,10 @@ def _at_bend(survey: Survey, face: Face, bend: FaceBend) -> Iterator[Finding]:
     yield from told(RULE, Measured(value, limits, holes.doubt + bend.doubt), say, survey.whole(face))
 
 
-def _dimpled(holes: Holes) -> Holes:
-    """The holes that are to be dimpled; every kind is looked at once."""
+def _dimpled(holes: Holes, face: str) -> Holes:
+    """The holes that are to be dimpled in a face; every kind is looked at once."""
     kinds, firsts = np.unique(holes.spec, return_index=True)
-    seats = [holes.fastener(int(first)).spec.seat for first in firsts]
+    seats = [holes.fastener(int(first)).seat_in(face) for first in firsts]
     dimpled = kinds[np.array([seat == "dimpled" for seat in seats], dtype=bool)]
     return holes.where(np.isin(holes.spec, dimpled) & ~holes.exists)
 

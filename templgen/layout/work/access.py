@@ -68,12 +68,10 @@ def need_in_place(fastener: Fastener) -> frozenset[str]:
 
 
 def seat_parts(assembly: Assembly, fastener: Fastener) -> tuple[str, ...]:
-    """Return the parts that a flush head is let into: dimples go into all, a countersink under it."""
+    """Return the parts that are dimpled or countersunk for a flush head."""
     if not fastener.spec.seat:
         return ()
-    outer = fastener.stack[0] if fastener.head_side == "outside" else fastener.stack[-1]
-    faces = fastener.stack if fastener.spec.seat == "dimpled" else (outer,)
-    return tuple(assembly.faces[face].part for face in faces)
+    return tuple(assembly.faces[face].part for face in fastener.stack if fastener.seat_in(face))
 
 
 def lies_inside(part: Part) -> bool:

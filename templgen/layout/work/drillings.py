@@ -17,6 +17,7 @@ from templgen.units import format_length
 __all__ = ["drillings"]
 
 _SAME_MM = 1e-6
+_REAM = "ream after dimpling, singly"
 _NEXT_DOWN_MM = 0.01
 Row = tuple[str, tuple[str, ...], str, float, str]
 """Mark of a hole, parts, drill, diameter in mm, remark."""
@@ -77,9 +78,9 @@ class _Teller:
             return self._size(spec, spec.hole)
         return spec.pilot, parse_hole_size(spec.pilot, self._job.unit).diameter_mm
 
-    def _size(self, spec: FastenerSpec, diameter: float) -> tuple[str, float]:
-        """The drill to which a hole is opened before it is dimpled, or for good."""
-        if self._ream and spec.seat == "dimpled":
+    def _size(self, spec: FastenerSpec, diameter: float, *, dimpled: bool = True) -> tuple[str, float]:
+        """The drill to which a hole is opened before it is dimpled, or for good where it is not."""
+        if self._ream and spec.seat == "dimpled" and dimpled:
             under = [
                 drill
                 for drill in all_drills()
@@ -150,6 +151,13 @@ class _Teller:
             for source, others in through.items():
                 yield fastener.name, tuple(others), drill, diameter, f"clamped, {source}"
 
+    def _undersize(self, fastener: Fastener) -> tuple[str, ...]:
+        """The parts in which a dimpled hole is undersize: all of them where one drill goes through."""
+        faces = fastener.stack
+        if not fastener.is_from_nutplate:
+            faces = tuple(face for face in faces if fastener.seat_in(face) == "dimpled")
+        return tuple(self._part(face) for face in faces)
+
     def lugs_clamped(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
         """The screws' holes in ring and skin, to size, and then the lug holes."""
         for fastener in fasteners:
@@ -182,11 +190,12 @@ class _Teller:
         self, fastener: Fastener, faces: Iterable[str]
     ) -> Iterator[tuple[str, float, tuple[str, ...], str]]:
         """The drill for each size that a hole has in some faces, its diameter, the parts; if undersize."""
-        sizes: dict[float, list[str]] = {}
+        sizes: dict[tuple[float, bool], list[str]] = {}
         for face in faces:
-            sizes.setdefault(fastener.hole_in(face), []).append(self._part(face))
-        for hole, parts in sizes.items():
-            drill, diameter = self._size(fastener.spec, hole)
+            key = fastener.hole_in(face), self._ream and fastener.seat_in(face) == "dimpled"
+            sizes.setdefault(key, []).append(self._part(face))
+        for (hole, dimpled), parts in sizes.items():
+            drill, diameter = self._size(fastener.spec, hole, dimpled=dimpled)
             yield drill, diameter, tuple(parts), "undersize, " if diameter < hole - _SAME_MM else ""
 
     def reamed(self, fasteners: Sequence[Fastener]) -> Iterator[Row]:
@@ -194,11 +203,4 @@ class _Teller:
         for fastener in fasteners:
             if self._size(fastener.spec, fastener.spec.hole)[1] < fastener.spec.hole - _SAME_MM:
                 drill = self._drill(fastener.spec, fastener.spec.hole)
-                parts = tuple(self._parts(fastener))
-                yield (
-                    fastener.name,
-                    parts,
-                    drill,
-                    fastener.spec.hole,
-                    "ream after dimpling, singly",
-                )
+                yield fastener.name, self._undersize(fastener), drill, fastener.spec.hole, _REAM

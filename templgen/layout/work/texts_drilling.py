@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from templgen.job.names import SKIN
-from templgen.layout.assembly import Fastener
-from templgen.layout.work.access import INSIDE, seat_parts
+from templgen.layout.assembly import Fastener, Seat
+from templgen.layout.work.access import INSIDE
 from templgen.layout.work.marks import listed, marks_in_short
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
@@ -278,34 +278,69 @@ def _final(its: Subject) -> Told:
 def _dimple(its: Subject) -> Told:
     by_seat = {seat: [f for f in its.fasteners if f.spec.seat == seat] for seat in ("dimpled", "countersunk")}
     dimpled, countersunk = by_seat["dimpled"], by_seat["countersunk"]
+    into = [f for f in dimpled if f.spec.into_countersink]
     words, ticks = [], []
     if dimpled:
-        only = f" {marks_in_short(f.name for f in dimpled)}:" if countersunk else ""
-        words.append(
-            f"Dimple{only} each sheet singly, the die flat on it, clear of bends and webs. Never drill "
-            "through nested dimples: a dimple opens the hole, and the bit wanders."
-        )
+        words.append(_dimples(its, dimpled, is_told_by_parts=bool(countersunk or into)))
         ticks.append("each sheet dimpled singly")
-        if "skin" in its.work.parts and its.inside_is_closed:
+        if "skin" in its.work.parts and its.inside_is_closed and _in_skin(dimpled):
             words.append("The inside is closed: only a die that is pulled from outside reaches the skin.")
             ticks.append("pulled die tried in scrap")
         if its.job.dimpling is not None and its.job.dimpling.ream:
-            words.append("The holes were drilled undersize: ream each sheet singly to its final size.")
-            ticks.append("each sheet reamed singly")
+            each = "each dimpled sheet" if into else "each sheet"
+            words.append(f"The holes were drilled undersize: ream {each} singly to its final size.")
+            ticks.append(f"{each} reamed singly")
+    if into:
+        words.append(_seats_of_dimples(its, into))
+        ticks.append("dimples lie flat in their countersinks, tried in scrap")
     if countersunk:
         words.append(_countersinks(its, countersunk))
         ticks.append("depth tried in scrap, heads flush")
-    title = "Dimple and countersink" if dimpled and countersunk else "Dimple" if dimpled else "Countersink"
+    title = "Dimple" if dimpled else "Countersink"
+    if dimpled and (countersunk or into):
+        title = "Dimple and countersink"
     return Told(f"{title} {its.marks} of {its.work.feature}", " ".join(words), tuple(ticks))
+
+
+def _in_skin(group: Sequence[Fastener]) -> bool:
+    return any(SKIN in f.stack for f in group)
+
+
+def _dimples(its: Subject, group: Sequence[Fastener], *, is_told_by_parts: bool) -> str:
+    """Which holes are dimpled; in which sheets only where not all of their stack is."""
+    plain = [f.name for f in group if not f.spec.into_countersink]
+    into = [f for f in group if f.spec.into_countersink]
+    told = [f"{marks_in_short(plain)}: each sheet singly"] if plain and is_told_by_parts else []
+    told += [f"{marks} in {parts}, each sheet singly" for marks, parts in _by_parts(its, into, "dimpled")]
+    return (
+        f"Dimple {'; '.join(told) if told else 'each sheet singly'}, the die flat on it, clear of bends and "
+        "webs. Never drill through nested dimples: a dimple opens the hole, and the bit wanders."
+    )
+
+
+def _by_parts(its: Subject, group: Sequence[Fastener], seat: Seat) -> list[tuple[str, str]]:
+    """Holes in short, with the parts that are made so for their heads."""
+    found: dict[tuple[str, ...], list[str]] = {}
+    for fastener in group:
+        faces = [face for face in fastener.stack if fastener.seat_in(face) == seat]
+        parts = tuple(its.assembly.faces[face].part for face in faces)
+        found.setdefault(parts, []).append(fastener.name)
+    return [(marks_in_short(marks), listed(list(parts))) for parts, marks in found.items()]
+
+
+def _seats_of_dimples(its: Subject, group: Sequence[Fastener]) -> str:
+    """The countersinks that take dimples: wider and deeper than for a head, and tried with a real dimple."""
+    told = ", ".join(f"{marks} in {part}" for marks, part in _by_parts(its, group, "countersunk"))
+    return (
+        f"Countersink with a stop {told}, not dimpled: it takes the dimples, so wider and deeper than for a "
+        "head, as the drill schedule by part says. Set the stop in scrap of the same sheet, until a dimpled "
+        "piece of the sheets on it lies flat and does not rock."
+    )
 
 
 def _countersinks(its: Subject, group: Sequence[Fastener]) -> str:
     """Which sheet gets which countersinks: the one under the head, and no other."""
-    found: dict[str, list[str]] = {}
-    for fastener in group:
-        for part in seat_parts(its.assembly, fastener):
-            found.setdefault(part, []).append(fastener.name)
-    told = ", ".join(f"{marks_in_short(marks)} in {part}" for part, marks in found.items())
+    told = ", ".join(f"{marks} in {part}" for marks, part in _by_parts(its, group, "countersunk"))
     return (
         f"Countersink with a stop, only in the sheet under the head: {told}. Try the depth with a fastener "
         "in scrap of the same sheet."

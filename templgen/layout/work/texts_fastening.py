@@ -83,7 +83,7 @@ def _fasten(its: Subject) -> Told:
     if first.plane != SKIN_PLANE:
         under = first.stack[0] if first.head_side == "outside" else first.stack[-1]
         head = f"on {its.assembly.faces[under].part}"
-    seat = f", {spec.seat}" if spec.seat else ""
+    seat = f", {spec.seat_words}" if spec.seat else ""
     how = {
         "solid rivet": "Buck each one square; every second hole first, from the middle outwards.",
         "blind rivet": "Check the grip, hold the sheets tight together, pull each one square.",

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from templgen.drawing import Table
 from templgen.job.model import Job
 from templgen.layout.assembly import Assembly, Face, Fastener
-from templgen.layout.hardware_list import seat_words
+from templgen.layout.hardware_list import seat_words_in
 from templgen.layout.work.marks import marks_in_short
 from templgen.layout.work.model import Step
 from templgen.layout.work.sources import Sources
@@ -59,18 +59,10 @@ def _rows_of(job: Job, assembly: Assembly, face: Face, sources: Sources) -> Iter
             first.pilot,
             f"{wider} for the floating nut".strip() if is_other else spec.drill,
             one(job, diameter),
-            _seat(job, assembly, first, face),
+            seat_words_in(job, assembly, first, face),
             first.made_from,
             f"{ranges(locating)} locating" if locating else "",
         )
-
-
-def _seat(job: Job, assembly: Assembly, fastener: Fastener, face: Face) -> str:
-    """The countersink in the face on the head's side; a dimple in every sheet."""
-    outer = fastener.stack[0 if fastener.head_side == "outside" else -1]
-    if fastener.spec.seat == "dimpled" or face.name == outer:
-        return seat_words(job, assembly, [fastener])
-    return ""
 
 
 def _waste_rows(job: Job, assembly: Assembly) -> Iterator[tuple[str, ...]]:

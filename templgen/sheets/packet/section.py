@@ -23,6 +23,8 @@ COLUMN = 24.0
 
 NOT_TO_SCALE = "NOT TO SCALE: measure nothing here"
 _BAR, _EDGE = 7.0, 1.6
+_CONE = 0.6 * _BAR
+"""Depth of a countersink, and how far a dimple stands out: the cone of a head."""
 _SHANK, _HEAD, _FLUSH = 1.7, 3.9, 4.0
 _HEAD_ROOM = 5.0
 _DRIVEN, _PULLED, _PLAIN_NUT, _END = 1.9, 4.6, 4.0, 1.6
@@ -169,7 +171,13 @@ def _tail_room(joint: Joint) -> float:
         return 0.0
     plate = _LUG if joint.below or joint.nutplate else 0.0
     tail = {"solid rivet": _DRIVEN, "blind rivet": _PULLED}.get(joint.spec.kind, _nut_height(joint) + _END)
-    return plate + tail + 1.5
+    return _stands_out(joint) + plate + tail + 1.5
+
+
+def _stands_out(joint: Joint) -> float:
+    """How far dimples stand out behind a stack."""
+    first = joint.fasteners[0]
+    return _CONE if first.seat_in(first.stack[-1 if joint.head_is_outside else 0]) == "dimpled" else 0.0
 
 
 def _nut_height(joint: Joint) -> float:
@@ -177,18 +185,24 @@ def _nut_height(joint: Joint) -> float:
 
 
 def _edge(joint: Joint, row: _Row, face: Face) -> list[tuple[float, float]]:
-    """The edge of a hole from the top of a bar to its foot: half width and height, wide at a flush head."""
-    straight = [(_SHANK, row.top), (_SHANK, row.foot)]
-    spec = joint.spec
-    outer = joint.stack[0 if joint.head_is_outside else -1]
-    if not spec.is_flush or (spec.seat != "dimpled" and face.name != outer):
-        return straight
-    deep = row.height if spec.seat == "dimpled" else 0.6 * _BAR
-    if joint.head_is_outside:
-        low = row.top - deep
-        return [(_FLUSH, row.top), (_SHANK, low), *([(_SHANK, row.foot)] if low > row.foot + 0.01 else [])]
-    high = row.foot + deep
-    return [*([(_SHANK, row.top)] if high < row.top - 0.01 else []), (_SHANK, high), (_FLUSH, row.foot)]
+    """The edge of a hole from the top of a bar to its foot: half width and height.
+
+    A countersink is wide on the head's side; a dimple is the sheet itself, bent away from the head.
+    """
+    seat = joint.fasteners[0].seat_in(face.name) if joint.spec.is_flush else ""
+    away = -_CONE if joint.head_is_outside else _CONE
+    if seat == "dimpled":
+        return [
+            (_FLUSH, row.top),
+            (_SHANK, row.top + away),
+            (_SHANK, row.foot + away),
+            (_FLUSH, row.foot),
+        ]
+    if seat == "countersunk" and joint.head_is_outside:
+        return [(_FLUSH, row.top), (_SHANK, row.top + away), (_SHANK, row.foot)]
+    if seat == "countersunk":
+        return [(_SHANK, row.top), (_SHANK, row.foot + away), (_FLUSH, row.foot)]
+    return [(_SHANK, row.top), (_SHANK, row.foot)]
 
 
 def _closed(piece: list[Vec], row: _Row, right: float, is_turned: bool) -> list[Item]:
@@ -235,19 +249,32 @@ def _fastener(joint: Joint, middle: float, head: float, tail: float) -> list[Ite
         return []
     out = 1.0 if head > tail else -1.0
     items = _head(joint, middle, head, out)
-    end = tail
+    end = tail - out * _stands_out(joint)
     if joint.below or (joint.nutplate and joint.spec.kind == "screw"):
-        items.append(_box(middle, tail, tail - out * _LUG, _LUG_HALF))
-        end = tail - out * _LUG
-    cone = 0.6 * _BAR if joint.spec.is_flush else 0.0
+        items.append(_plate(joint, middle, tail, out))
+        end -= out * _LUG
+    cone = _CONE if joint.spec.is_flush else 0.0
     items += _shank(middle, head - out * cone, end)
     return [*items, *_tail(joint, middle, end, out)]
+
+
+def _plate(joint: Joint, middle: float, at: float, out: float) -> Item:
+    """A lug or a flange behind the stack: it stands on dimples, unless its own lugs take them."""
+    stands_out = out * _stands_out(joint)
+    if not stands_out or joint.nutplate is None or joint.nutplate.lug_seat == "plain":
+        at -= stands_out
+        return _box(middle, at, at - out * _LUG, _LUG_HALF)
+    edge = [(_LUG_HALF, at), (_FLUSH, at), (_SHANK, at - stands_out)]
+    upper = [*edge, *((-half, y) for half, y in reversed(edge))]
+    lower = [(half, y - out * _LUG) for half, y in reversed(upper)]
+    corners = [Vec(middle + half, y) for half, y in (*upper, *lower)]
+    return PathMark(Contour.polygon(corners), Meaning.FRAME, name="fastener")
 
 
 def _head(joint: Joint, middle: float, at: float, out: float) -> list[Item]:
     spec = joint.spec
     if spec.is_flush:
-        foot = at - out * 0.6 * _BAR
+        foot = at - out * _CONE
         corners = [
             Vec(middle + sign * half, y)
             for sign, half, y in ((-1, _SHANK, foot), (-1, _FLUSH, at), (1, _FLUSH, at), (1, _SHANK, foot))

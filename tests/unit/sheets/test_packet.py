@@ -153,6 +153,53 @@ def test_the_section_has_a_break_where_a_part_is_not() -> None:
     assert [len(cover), len(skin), len(ring)] == [4, 3, 4]
 
 
+DIMPLED = (
+    FLUSH.replace(
+        'head = "protruding", hole = "#19", pilot = "#40", head_diameter = 0.322, head_height = 0.115',
+        "{seat}",
+    )
+    .replace("{seat}", 'head = "flush", seat = "dimpled", hole = "#19"')
+    .replace("gap = 0.015", "gap = 0.015\nthickness = 0.032")
+    .replace("length = 4.0, width = 3.0", "length = 4.6, width = 3.6")
+)
+INTO_RING = DIMPLED.replace(
+    "[opening.ring]\n", '[opening.ring]\nthickness = 0.090\nunder_dimples = "countersunk"\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "out"), [(INTO_RING, False), (DIMPLED, True)], ids=["countersunk", "dimpled"]
+)
+def test_the_section_bends_what_is_dimpled_and_not_the_ring_that_is_countersunk(text: str, out: bool) -> None:
+    """A dimpled bar has metal below its foot, at the hole; plain nutplates stand on it, and touch a ring that
+    takes the dimples."""
+    page = titled(text, "The stack in section")[0]
+    marks = [item for item in page.drawing.items if isinstance(item, PathMark)]
+    bars = [item.contour for item in marks if item.name == "section"]
+    tops = sorted({round(bar.bounds.ymax, 3) for bar in bars}, reverse=True)
+    assert len(tops) == 2
+    cover, ring = ([bar for bar in bars if round(bar.bounds.ymax, 3) == top] for top in tops)
+    assert min(bar.bounds.ymin for bar in cover) < tops[1] - 1.0
+    foot = max(bar.bounds.ymin for bar in ring)
+    assert (min(bar.bounds.ymin for bar in ring) < foot - 1.0) is out
+    plates = [
+        item.contour.bounds for item in marks if item.name == "fastener" and item.contour.bounds.width > 17
+    ]
+    behind = sorted({round(foot - plate.ymax, 3) for plate in plates if plate.ymax < tops[1] - 1.0})
+    assert behind == ([0.0, 4.2] if out else [0.0])
+
+
+def test_the_schedule_by_part_tells_dimples_in_the_cover_and_countersinks_in_the_ring() -> None:
+    """#8 over 0.032 in: 0.332 + 2 x 0.032 (1 / sin 50 - 1) tan 50 = 0.355 in wide, 0.079 in deep to #19."""
+    job, assembly, _ = judged(INTO_RING)
+    table = by_part(job, assembly)
+    rows = [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+    told = {row["part"]: row["countersink or dimple"] for row in rows if row["holes"].startswith("1")}
+    assert told["hatch cover"] == "dimple it singly, #8 die"
+    screws = [row["countersink or dimple"] for row in rows if row["part"].startswith("hatch ring")]
+    assert "countersink hatch ring 1 100° for the dimples, 0.355 in wide, 0.079 in deep" in screws
+
+
 @pytest.mark.parametrize("text", [DEMO, OPENING], ids=["mast", "opening"])
 def test_the_plan_shows_every_hole_of_the_skin_plane_at_1_to_1(text: str) -> None:
     """Distances between holes on the page are those of the assembly."""

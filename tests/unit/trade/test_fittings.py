@@ -18,6 +18,7 @@ from templgen.trade.screws import (
     clearance_holes,
     cone_diameter,
     countersink_depth,
+    countersink_under_dimples,
     dimple_stands_out,
     find_screw,
     leaves_knife_edge,
@@ -105,6 +106,20 @@ def test_a_dimple_is_its_sheet_turned_down_the_cone(sheet: float) -> None:
     wall = LineString([(6.0, 0.0), (6.0 - depth * math.tan(math.radians(50)), -depth)])
     behind = min(y for _, y in wall.offset_curve(sheet).coords)
     assert dimple_stands_out(depth, sheet) == pytest.approx(max(0.0, -behind - sheet))
+
+
+@pytest.mark.parametrize("sheet", [0.4, 0.8128, 1.016, 2.0])
+def test_a_countersink_takes_the_outside_of_the_dimples_on_it(sheet: float) -> None:
+    """Asked of shapely: the head's cone moved square to itself by the sheets, cut by the face under them; the
+    countersink is as wide there as the dimple, and as wide as its foot where that stands."""
+    depth, shank, slope = 1.8, 2.0, math.tan(math.radians(50))
+    cone = LineString([(shank + (depth + 9.0) * slope, 9.0), (shank, -depth)])
+    outside = cone.offset_curve(sheet)
+    at_face = outside.intersection(LineString([(-9.0, -sheet), (90.0, -sheet)])).x
+    deep = countersink_under_dimples(depth, sheet)
+    assert cone_diameter(2 * shank, deep) / 2 == pytest.approx(at_face)
+    foot_x, foot_y = min(outside.coords, key=lambda corner: corner[1])
+    assert shank + (deep + foot_y + sheet) * slope == pytest.approx(foot_x)
 
 
 def test_nested_dimples_stand_out_as_one_thick_sheet_would() -> None:
