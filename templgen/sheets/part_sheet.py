@@ -14,6 +14,7 @@ from templgen.job.names import PAPER
 from templgen.layout.assembly import Assembly, Cutout, Fastener, MastFit
 from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatBend, FlatHole
+from templgen.layout.openings.model import OpeningSet
 from templgen.sheets.blanks import Blank, place_in_flat, through_parts
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, numbers, one
@@ -24,6 +25,7 @@ from templgen.sheets.mast_marks import reference_items, reference_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, nearest_on, remark_section
+from templgen.sheets.ring_marks import ledge_items, ledge_labels, ledge_steps, opening_laid_by
 from templgen.sheets.scene import Scene, Section
 from templgen.trade.bending import sight_line
 
@@ -35,17 +37,20 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     own = [remark for remark in remarks if _belongs(blank, remark)]
     placed = [replace(in_face(hole.fastener, hole.face), at=hole.at) for hole in blank.pattern.holes]
     extent, masts = _extent(blank), _masts_on(assembly, blank)
+    opening = opening_laid_by(assembly, blank)
     items: list[Item] = [
         *edge_items(blank.trims, extent),
         *(mark for bend in blank.pattern.bends for mark in _bend_items(bend)),
         *hole_items(placed),
         *(mark for mast, cut in masts for mark in reference_items(mast, cut)),
+        *ledge_items(blank, opening),
         *(PathMark(contour, Meaning.CUT, name=blank.part.name) for contour in blank.contours),
     ]
     labels = [replace(label, within=True) for label in hole_labels(job, placed, extent.centre)]
     labels += [_bend_label(job, bend) for bend in blank.pattern.bends]
     labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
     labels += [label for mast, cut in masts for label in reference_labels(mast, cut, _has_bore(blank, mast))]
+    labels += ledge_labels(blank, opening)
     labels += edge_labels(job, blank.trims, extent)
     labels += finding_labels(own, lambda finding: _shown_at(blank, finding))
     return Scene(
@@ -58,7 +63,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         accepted=accepted_section(job, remarks),
         more=(
             *remark_section(job, own),
-            Section("how to use it", tuple(_steps(job, blank)), carried=True),
+            Section("how to use it", tuple(_steps(job, blank, opening)), carried=True),
             *hole_sections(job, placed),
         ),
     )
@@ -135,7 +140,7 @@ def _size_words(job: Job, contour: Contour) -> str:
     return f"{one(job, box.width)} x {one(job, box.height)}"
 
 
-def _steps(job: Job, blank: Blank) -> list[Block]:
+def _steps(job: Job, blank: Blank, opening: OpeningSet | None) -> list[Block]:
     box = blank.pattern.outline.bounds
     size = f"{one(job, box.width)} x {one(job, box.height)}"
     steps = []
@@ -148,7 +153,7 @@ def _steps(job: Job, blank: Blank) -> list[Block]:
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
-    steps += _drilling(blank)
+    steps += [*ledge_steps(job, opening), *_drilling(blank)]
     if blank.pattern.bends:
         steps += _bending(job, blank.pattern.bends[0])
     blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]

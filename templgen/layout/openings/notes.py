@@ -59,6 +59,6 @@ def _placed(draft: Draft, opening: Opening, ledge: float) -> str:
     )
     return (
         f"{opening.name}: the ring shows {shows} all round inside the skin hole. Draw a line on it {shows} "
-        "from its inner edge, and a mark for forward; with the line at the edge of the skin hole on all "
-        f"sides, measured there, it stands even: clamp it then{strips if gap > 0.0 else ''}"
+        "from its inner edge (dashed on its sheet), and a mark for forward; with the line at the edge of the "
+        f"skin hole on all sides, measured there, it stands even: clamp it then{strips if gap > 0.0 else ''}"
     )

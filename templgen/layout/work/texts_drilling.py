@@ -201,21 +201,33 @@ def _held(its: Subject, guide: str, others: Sequence[str]) -> tuple[str, str]:
     lying = its.opening.cover_kind == "lying"
     cover = its.assembly.faces[its.opening.cover_face].part
     if guide == SKIN:
-        even = "its inner edge even with the cutout" if lying else "evenly round the hole"
         bare = "The ring goes in bare for this, its nutplates come later, and no cover is on."
+        if not lying:
+            return _shows(its, f"{bare} Hold {listed(others)} behind the skin")
         tick = "ring even round the hole, flat on the skin, clamped"
-        return f"{bare} Hold {listed(others)} behind the skin, {even}", tick
+        return f"{bare} Hold {listed(others)} behind the skin, its inner edge even with the cutout", tick
     if guide == cover and lying:
         return (
             f"The ring stays clamped behind the skin. {_pinned(its, cover)}",
             "cover in its place without force, flat, clamped",
         )
     if guide == cover:
+        gap = its.show(its.opening.gap)
         return (
-            f"The ring stays clamped behind the skin. Lay {cover} in the hole, its gap even all round",
-            "gap of the cover even all round, clamped",
+            f"The ring stays clamped behind the skin. Lay {cover} in the hole, its gap even all round: "
+            f"strips {gap} thick in it, two on each side, hold it",
+            f"gap of the cover {gap} all round, strips in it, clamped",
         )
     return f"Hold {listed(others)} to the {guide}, even round the hole", flat
+
+
+def _shows(its: Subject, held: str) -> tuple[str, str]:
+    """How a ring gets even behind the hole of a flush cover: by what shows of it, measured."""
+    shows = its.show(its.opening.ledge)
+    return (
+        f"{held} so that {shows} of it shows on all sides, the line of its sheet at the edge of the hole",
+        f"ring shows {shows} on all sides, measured, flat on the skin, clamped",
+    )
 
 
 def _pinned(its: Subject, cover: str) -> str:

@@ -286,8 +286,15 @@ def test_no_step_speaks_of_locating_holes_that_the_skin_does_not_have() -> None:
     assert pilot.detail.startswith("Lay the template on the outside of the skin as its sheet says")
     assert pilot.ticks[0] == "template laid as its sheet says, hand and face read"
     assert "Lay the rough template by the holes or marks that its sheet names" in cut.detail
-    assert "evenly round the hole" in match.detail
-    assert "in the hole, its gap even all round" in cover.detail
+    shows = f"{laid(flush).openings[0].ledge:.2f} mm"
+    assert f"so that {shows}" in match.detail
+    assert "of it shows on all sides, the line of its sheet at the edge of the hole" in match.detail
+    assert match.ticks[0].startswith(f"ring shows {shows}")
+    assert (
+        "in the hole, its gap even all round: strips 0.40 mm (0.016 in) thick in it, two on each"
+        in cover.detail
+    )
+    assert cover.ticks[0] == "gap of the cover 0.40 mm (0.016 in) all round, strips in it, clamped"
     for step in (pilot, cut, match, cover):
         assert "locating" not in f"{step.title} {step.detail} {step.ticks}"
         assert "pinned" not in f"{step.title} {step.detail} {step.ticks}"
