@@ -37,8 +37,7 @@ class WorkedExample(Struct, frozen=True):
 
 
 class Subject(Struct, frozen=True):
-    """What a finding speaks of: place in the job file, feature, face, and the point in its plane; the mark of a
-    hole."""
+    """What a finding speaks of: place in the job file, feature, face, the point in its plane, a hole's mark."""
 
     at: Location = JOB_START
     feature: str = ""

@@ -52,8 +52,8 @@ class Finding(Struct, frozen=True):
 
     `measured`, `limit` and `doubt` are in `unit` ("mm" unless said). `feature` is what the builder named,
     `face` the face in which it was checked, `place` the point in that face's plane. `count` says how
-    many places it speaks for; `measured` is then the least, or the worst, of them. `way` is how a part goes in or comes
-    out, where that is what was found.
+    many places it speaks for; `measured` is then the least, or the worst, of them. `way` is how a part goes
+    in or comes out, where that is what was found.
     """
 
     rule: str

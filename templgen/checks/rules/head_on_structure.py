@@ -123,7 +123,7 @@ def _beside(survey: Survey, obstacle: _Obstacle) -> Iterator[Finding]:
 
 
 def _cure(survey: Survey, obstacle: _Obstacle, fastener: Fastener, short: float) -> str:
-    """What makes room: the fasteners of an opening stand where its own keys put them, in stacks of its own."""
+    """What makes room; fasteners of an opening stand where its own keys put them, in stacks of its own."""
     opening = next((each for each in survey.assembly.openings if each.name == fastener.feature), None)
     if opening is None:
         return f"move it {at_least(short)} away, or name {obstacle.name} in its stack"
