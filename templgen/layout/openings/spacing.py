@@ -82,7 +82,7 @@ def screw_places(opening: Opening, line: Contour) -> tuple[Place, ...]:
     """Return the places of an opening's screws along the screw line, from its first fixed one.
 
     Raises:
-        JobError: a count that the fixed screws alone exceed, "corners" of a line that has none.
+        JobError: a count that corners or fixed screws alone exceed, "corners" of a line that has none.
     """
     screws = opening.screws
     fixed = _fixed(opening, line) or axis_places(line, screws.count)
@@ -103,11 +103,18 @@ def _fixed(opening: Opening, line: Contour) -> list[float]:
     if screws.fixed == "beside corners":
         beside = screws.beside or 0.0
         fixed = [corner + side * beside for corner in corners for side in (-1, 1)]
-    elif screws.fixed == "corners" or (screws.fixed is None and _enough(opening, corners)):
+    elif screws.fixed in ("corners", None):
+        _require_enough(opening, corners)
         fixed = list(corners)
     return fixed + [length_along(line, vec(point)) for point in screws.places or []]
 
 
-def _enough(opening: Opening, corners: tuple[float, ...]) -> bool:
-    """Whether there is a screw for every corner."""
-    return opening.screws.count is None or opening.screws.count >= len(corners)
+def _require_enough(opening: Opening, corners: tuple[float, ...]) -> None:
+    """Refuse fewer screws than corners, where each of them has one."""
+    count, least = opening.screws.count, len(corners)
+    if count is not None and count < least:
+        raise JobError(
+            f"{opening.name}: count = {count} leaves corners without a screw: it has {least}",
+            at=where_of(opening, "screws", "count"),
+            hint=f'count = {least} or more, or fixed = "none" for {count} evenly spaced',
+        )

@@ -42,6 +42,14 @@ def test_free_screws_are_evenly_spaced_along_the_true_length(outline: str, numbe
     assert sum(steps) == pytest.approx(hatch.screw_line.length, abs=1e-9)
 
 
+@pytest.mark.parametrize("more", ["", ', fixed = "corners"'])
+def test_fewer_screws_than_corners_are_refused_with_what_is_allowed(more: str) -> None:
+    (line,) = faults(opening_job(screws=_count(3, more)))
+    assert "hatch: count = 3 leaves corners without a screw: it has 4 (count = 4 or more, or fixed" in line
+    _, points = _screws(screws=_count(4, more))
+    assert len(points) == 4
+
+
 def test_spaces_between_fixed_corners_are_equal_by_closed_formula() -> None:
     """From corner to corner: a straight side and two eighths of a circle of the grown radius."""
     hatch, points = _screws(screws=_count(12))
@@ -100,11 +108,6 @@ def test_places_of_the_builder_get_a_screw() -> None:
 def test_a_racecourse_has_no_corners() -> None:
     text = opening_job(outline=RACECOURSE, screws=_count(8, ', fixed = "corners"'))
     assert any('hatch has no corners; fixed = "none" is left' in each for each in faults(text))
-
-
-def test_fewer_screws_than_fixed_corners_are_refused() -> None:
-    text = opening_job(screws=_count(3, ', fixed = "corners"'))
-    assert any("count = 3 is below 4" in each for each in faults(text))
 
 
 def test_two_rows_of_rivets_are_staggered() -> None:
