@@ -27,6 +27,9 @@ STEPS: dict[Unit, float] = {"mm": 1.0, "in": inches_to_mm(1 / 16)}
 MOST_TRIES = 40
 """So many screws fewer are tried one by one: an odd count may hold where an even one does not."""
 
+MOST_ANGLES = 180
+"""Whole degrees that are tried for a cut, half of them to either side."""
+
 FARTHEST = 30.0
 """A ring is made wider, and screws are moved, by no more than this, mm."""
 
@@ -49,15 +52,18 @@ def cure_of(opening: Opening, width: float, inner: float, plan: Planner, unit: U
         unit: the job's.
     """
     return (
-        _first(_cut_elsewhere(opening, plan), plan)
+        _first(_cut_beside(opening), partial(plan, roomy=True), MOST_ANGLES)
+        or _first(_cut_elsewhere(opening, plan), plan)
         or _least(list(_wider(opening, width, unit)), partial(plan, roomy=True))
         or _first(_fewer(opening, unit), plan)
         or _least(list(_farther(opening, inner, unit)), plan)
     )
 
 
-def _first(way: Iterator[tuple[Opening, str]], plan: Callable[[Opening], Plan | None]) -> str | None:
-    return next((words for changed, words in islice(way, MOST_TRIES) if plan(changed) is not None), None)
+def _first(
+    way: Iterator[tuple[Opening, str]], plan: Callable[[Opening], Plan | None], most: int = MOST_TRIES
+) -> str | None:
+    return next((words for changed, words in islice(way, most) if plan(changed) is not None), None)
 
 
 def _least(way: Sequence[tuple[Opening, str]], plan: Callable[[Opening], Plan | None]) -> str | None:
@@ -66,6 +72,19 @@ def _least(way: Sequence[tuple[Opening, str]], plan: Callable[[Opening], Plan | 
         return None
     first = bisect_left(way, True, key=lambda each: plan(each[0]) is not None)
     return way[first][1]
+
+
+def _cut_beside(opening: Opening) -> Iterator[tuple[Opening, str]]:
+    """Whole degrees, the nearest to where the job has the ring cut first."""
+    cut_at = opening.ring.cut_at
+    if cut_at is None:
+        return
+    for aside in range(1, MOST_ANGLES // 2 + 1):
+        for degrees in (round(cut_at + aside) % 360, round(cut_at - aside) % 360):
+            yield (
+                _with(opening, "ring", cut_at=degrees),
+                f"cut_at = {degrees} in [opening.ring] clears all holes",
+            )
 
 
 def _cut_elsewhere(opening: Opening, plan: Callable[[Opening], Plan | None]) -> Iterator[tuple[Opening, str]]:

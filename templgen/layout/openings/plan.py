@@ -128,7 +128,7 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
         plates = turn_nutplates(opening, hardware, along, around, turn, draft.job.unit)
         return Fitted(places, plates, rivets)
 
-    ring, fitted = cut_ring(draft, opening, hardware, rows, fit)
+    ring, fitted = cut_ring(draft, opening, hardware, rows, fit, roomy)
     return Plan(frame, hardware, rows, ring, screws, fitted.nutplates, fitted.rivets, left_out)
 
 

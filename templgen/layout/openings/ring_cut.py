@@ -35,7 +35,12 @@ class Fitted(Struct, frozen=True):
 
 
 def cut_ring(
-    draft: Draft, opening: Opening, hardware: Hardware, rows: Rows, fit: Callable[[RowEnds | None], Fitted]
+    draft: Draft,
+    opening: Opening,
+    hardware: Hardware,
+    rows: Rows,
+    fit: Callable[[RowEnds | None], Fitted],
+    roomy: bool = False,
 ) -> tuple[Ring, Fitted]:
     """Return the ring, cut if it is to be, and what fits it.
 
@@ -48,9 +53,11 @@ def cut_ring(
         hardware: the fasteners.
         rows: the lines of the opening.
         fit: lays the holes, with rows that end at cuts or without.
+        roomy: whether no hole may lack edge distance to a cut that the job places.
 
     Raises:
-        PlanRefused: wherever the ring is cut, a screw or a lug lacks edge distance.
+        PlanRefused: wherever the ring is cut, a screw or a lug lacks edge distance; where the job has it cut
+            there is a screw or a lug.
     """
     fitted = fit(None)
     if opening.ring.made == "whole":
@@ -60,7 +67,10 @@ def cut_ring(
     if cut.lack(ring, cut.rivets(fitted)) > ROUNDING_MM:
         ring = ring_of(opening, rows.clear_hole, rows.ring, cut.screws_and_lugs(fitted))
         fitted = fit(cut.row_ends(ring))
-    cut.require_room(ring, fitted)
+    if opening.ring.cut_at is None:
+        cut.require_room(ring, fitted)
+    else:
+        cut.require_whole_holes(ring, fitted, roomy)
     return ring, fitted
 
 
@@ -116,15 +126,36 @@ class _Cut:
         )
 
     def require_room(self, ring: Ring, fitted: Fitted) -> None:
-        """Refuse a cut that has no room anywhere; one that the job places is left to the rules."""
+        """Refuse a cut that has no room anywhere."""
         short = self.lack(ring, self.screws_and_lugs(fitted, sure=False))
-        if self._opening.ring.cut_at is None and short > ROUNDING_MM:
+        if short > ROUNDING_MM:
             raise PlanRefused(
                 f"{self._opening.name}: wherever the ring is cut, a screw or a lug rivet lacks "
                 f"{self._draft.show(short)} of edge distance",
                 at=where_of(self._opening, "ring", "made"),
                 hint="fewer screws, or nutplates with closer lugs",
             )
+
+    def require_whole_holes(self, ring: Ring, fitted: Fitted, roomy: bool) -> None:
+        """Refuse a cut that the job places where it runs through a hole, a `roomy` one where it comes too
+        near; where it merely does, that is left to the rules."""
+        if roomy and self.lack(ring, self.holes(fitted)) > ROUNDING_MM:
+            raise self._misplaced("comes too near to a hole")
+        screw, lug = self._hardware.ring_hole / 2, self._hardware.lug.hole / 2
+        lugs = [place for plate in fitted.nutplates for place in plate.rivets]
+        for name, places, radius in (("screw", fitted.screws, screw), ("lug rivet", lugs, lug)):
+            cut = sum(self.lack(ring, [(place, radius)]) > ROUNDING_MM for place in places)
+            if cut:
+                raise self._misplaced(f"runs through {cut} {name} hole{'s' if cut > 1 else ''}")
+
+    def _misplaced(self, what: str) -> PlanRefused:
+        cut_at, both = self._opening.ring.cut_at, self._opening.ring.made == "halves"
+        across = " and opposite" if both else ""
+        return PlanRefused(
+            f"{self._opening.name}: cut_at = {cut_at:g}: the ring's cut there{across} {what}",
+            at=where_of(self._opening, "ring", "cut_at"),
+            hint="another cut_at",
+        )
 
 
 def _rays(ring: Ring) -> tuple[Vec, ...]:

@@ -9,12 +9,13 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from templgen.checks import find_rule, run_checks
+from templgen.errors import JobFaults
 from templgen.geometry import Vec, point_segment
 from templgen.geometry.flatten import flatten
 from templgen.layout.assembly import Assembly
 from templgen.layout.finding import Verdict
 from templgen.layout.openings.model import OpeningSet
-from tests.unit.layout.jobs import faults
+from tests.unit.layout.jobs import faults, laid
 from tests.unit.layout.opening_jobs import (
     CIRCLE,
     ELLIPSE,
@@ -100,6 +101,31 @@ def test_a_cut_where_the_builder_says_has_rows_that_end_at_it() -> None:
     cut = hatch.ring_cuts[0]
     assert (cut.midpoint - hatch.centre).angle == pytest.approx(20)
     assert min(point_segment(each, cut).distance for each in places(assembly, hatch)) > 2 * DIAMETER + 0.4
+
+
+@pytest.mark.parametrize("made", ["split", "halves"])
+@pytest.mark.parametrize("cut_at", [90, 180, 38])
+def test_a_cut_through_a_screw_is_told_the_nearest_angle_that_clears_all_holes(
+    made: str, cut_at: int
+) -> None:
+    """Eight screws on a rectangle: one in each corner and in the middle of each side."""
+    (line,) = faults(opening_job(more=f'ring = {{ made = "{made}", cut_at = {cut_at} }}'))
+    holes = "1 screw hole" if made == "split" else "2 screw holes"
+    assert f"hatch: cut_at = {cut_at}: the ring's cut there" in line
+    assert f"runs through {holes} (cut_at =" in line
+    told = int(re.search(r"\(cut_at = (\d+) in \[opening.ring\] clears all holes\)", line).group(1))  # type: ignore[union-attr]
+    side = 1 if told > cut_at else -1
+
+    def shaky(degrees: int) -> bool:
+        text = opening_job(more=f'ring = {{ made = "{made}", cut_at = {degrees} }}')
+        try:
+            findings = run_checks(laid(text), (), [find_rule("hole-too-near-edge")])
+        except JobFaults:
+            return True
+        return any(each.verdict in (Verdict.FAIL, Verdict.DOUBTFUL) for each in findings)
+
+    assert not shaky(told)
+    assert all(shaky(degrees) for degrees in range(cut_at, told, side))
 
 
 def test_screws_that_leave_no_room_for_a_cut_are_refused_with_how_many_do() -> None:
