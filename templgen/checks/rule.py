@@ -37,7 +37,7 @@ class WorkedExample(Struct, frozen=True):
 
 
 class Subject(Struct, frozen=True):
-    """What a finding speaks of: place in the job file, feature, face, the point in its plane, a hole's mark."""
+    """What a finding speaks of: place in the job file, feature, face, a point in its plane, a hole's mark."""
 
     at: Location = JOB_START
     feature: str = ""

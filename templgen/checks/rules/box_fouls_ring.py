@@ -13,17 +13,24 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from templgen.checks.openings import DERIVED, cut_doubt, of_opening
-from templgen.checks.rule import Rule, Subject, WorkedExample
+import numpy as np
+from msgspec.structs import replace
+
+from templgen.checks.holes import Floats
+from templgen.checks.openings import DERIVED, clear_space_of, cut_doubt, of_opening
+from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import at_least, both, hole_name
 from templgen.geometry import Contour, Side, Vec, locate, point_contour
-from templgen.geometry.holding import clearance_in
+from templgen.geometry.extent import extent_along
+from templgen.geometry.holding import clearance_in, hold
 from templgen.geometry.overlap import gap_between
 from templgen.layout.assembly import Fastener
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import HangingBox, OpeningSet
+
+_LARGER = "take a smaller box, or make the opening larger"
 
 
 def check(survey: Survey) -> Iterator[Finding]:
@@ -40,7 +47,30 @@ def check(survey: Survey) -> Iterator[Finding]:
 def _in_hole(survey: Survey, opening: OpeningSet, box: HangingBox) -> Finding:
     room = clearance_in(opening.clear_hole.as_ccw(), box.footprint.vertices)
     what = f"{box.name} in the clear hole of {opening.name}"
-    return _told(_on(opening, box), what, room, "the ring", cut_doubt(survey, opening))
+    finding = _told(_on(opening, box), what, room, "the ring", cut_doubt(survey, opening))
+    if room >= 0.0:
+        return finding
+    too_large = _too_large(opening, box)
+    if not too_large and hold(clear_space_of(survey, opening), _corners(box), 0.0).clearance < 0.0:
+        cure = "wherever it is moved it does not fit: turn it, take a smaller one, or make the opening larger"
+        return replace(finding, cure=cure)
+    return replace(finding, message=f"{finding.message}; {too_large}", cure=_LARGER) if too_large else finding
+
+
+def _too_large(opening: OpeningSet, box: HangingBox) -> str:
+    """By how much a box is longer or wider than the clear hole, in words; "" where it is not."""
+    first, second, third, *_ = box.footprint.vertices
+    words = []
+    for word, side in (("long", second - first), ("wide", third - second)):
+        low, high = extent_along(opening.clear_hole, side.unit())
+        over = side.length - (high - low)
+        if over > ROUNDING_MM:
+            words.append(f"too {word} for the hole by {both(over)}: it has {both(side.length)}")
+    return f"it is {' and '.join(words)}" if words else ""
+
+
+def _corners(box: HangingBox) -> Floats:
+    return np.array([(corner.x, corner.y) for corner in box.footprint.vertices])
 
 
 def _off_nutplates(opening: OpeningSet, box: HangingBox) -> Iterator[Finding]:
@@ -51,7 +81,9 @@ def _off_nutplates(opening: OpeningSet, box: HangingBox) -> Iterator[Finding]:
         if gap < least:
             least, nearest = gap, plate
     if nearest is not None:
-        yield _told(_on(opening, box, nearest.at), f"{box.name} beside {nearest.name}", least, "the nutplate")
+        what = f"{box.name} beside {nearest.name}"
+        finding = _told(_on(opening, box, nearest.at), what, least, "the nutplate")
+        yield replace(finding, cure=_LARGER) if finding.cure and _too_large(opening, box) else finding
     unknown = len(opening.nutplates) - len(known)
     if unknown:
         yield RULE.not_checked(
