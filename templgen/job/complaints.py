@@ -145,7 +145,7 @@ def _unknown_key(path: Path, data: Any, find: Find) -> JobError:
     else:
         given = _dig(data, table)
         free = [name for name in allowed if not isinstance(given, dict) or name not in given]
-        hint = _allowed(free or allowed)
+        hint = _allowed(free or allowed) + (" besides those that are given" if free and given else "")
     return JobError(f"{table_words(table, data)} has no key {key_words(key)}", at=find(path), hint=hint)
 
 
@@ -231,10 +231,16 @@ def _wrong_choice(value: Any, path: Path) -> tuple[str, str | None]:
     field = keys_of(node).get(str(path[-1])) if node and path else None
     choices = _choices(field.annotation) if field is not None else []
     message = f"{shown(value)}: allowed: {', '.join(shown(choice) for choice in choices)}"
-    like = nearest(value, choices) if isinstance(value, str) else None
+    like = _equally_near(value, choices) if isinstance(value, str) else []
     if _takes_shape(field):
         message += ", or a shape { shape = ... }"
-    return message, f"nearest: {shown(like)}" if like else None
+    return message, f"nearest: {' or '.join(map(shown, like))}" if like else None
+
+
+def _equally_near(value: str, choices: list[str]) -> list[str]:
+    """The choice nearest to a word, and those that are the same word but for a sign in front."""
+    like = nearest(value, choices)
+    return [each for each in choices if like and each.lstrip("+-") == like.lstrip("+-")]
 
 
 def _takes_shape(field: FieldInfo | None) -> bool:

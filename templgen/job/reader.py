@@ -88,6 +88,10 @@ def _read(
     faults = [*main.faults, *name_faults(main.marked)]
     for each in (main, extra) if extra is not None else (main,):
         faults += sense_faults(each.sound, Around(names, library, each.unit))
+    if main.faults:
+        from templgen.job.mentions import mention_faults  # only a fault of form asks for it
+
+        faults += mention_faults(main.marked, names)
     faults += extra.faults if extra is not None else []
     job = main.value
     if not isinstance(job, Job) or faults:

@@ -9,7 +9,7 @@ from templgen.job.complaints import nearest_drills
 from templgen.job.sizes import size_faults
 from templgen.job.wording import shown
 from templgen.trade.drills import parse_hole_size
-from templgen.units import Unit
+from templgen.units import Unit, format_length
 
 __all__ = ["fastener_faults", "rivets_faults", "structure_faults"]
 
@@ -34,9 +34,7 @@ _BLIND = {
 def fastener_faults(kind: FastenerDef, around: Around) -> Faults:
     a_kind = f"a {kind.kind}"
     if kind.kind == "blind rivet":
-        for key, why in _BLIND.items():
-            if getattr(kind, key) is None:
-                yield needs(kind, "a blind rivet", key, f"{why}; no table stands in for the maker's")
+        yield from _makers_numbers(kind)
     else:
         for key in ("grip_min", "grip_max", "unset_length"):
             if getattr(kind, key) is not None:
@@ -48,8 +46,26 @@ def fastener_faults(kind: FastenerDef, around: Around) -> Faults:
                 yield JobError(message, at=kind.where(key))
     yield from _head(kind, a_kind)
     if kind.grip_min is not None and kind.grip_max is not None and kind.grip_min >= kind.grip_max:
-        yield JobError("grip_min is not less than grip_max", at=kind.where("grip_min"))
+        low, high = (format_length(grip, around.unit) for grip in (kind.grip_min, kind.grip_max))
+        yield JobError(f"grip_min = {low} is not less than grip_max = {high}", at=kind.where("grip_min"))
     yield from _drills(kind, around.unit)
+
+
+def _makers_numbers(kind: FastenerDef) -> Faults:
+    """What a blind rivet lacks, in one line: no table stands in for its maker's."""
+    missing = {key: why for key, why in _BLIND.items() if getattr(kind, key) is None}
+    if len(missing) == 1:
+        ((key, why),) = missing.items()
+        yield needs(kind, "a blind rivet", key, f"{why}; no table stands in for the maker's")
+    elif missing:
+        fields, keys = type(kind).model_fields, list(missing)
+        examples = ", ".join(f"{key} = {(fields[key].examples or ['...'])[0]}" for key in keys)
+        words = f"{', '.join(keys[:-1])} and {keys[-1]}"
+        yield JobError(
+            f"a blind rivet needs {words}: no table stands in for the maker's",
+            at=kind.where(),
+            hint=f"for example {examples}",
+        )
 
 
 def _head(kind: FastenerDef, a_kind: str) -> Faults:

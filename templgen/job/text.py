@@ -79,5 +79,5 @@ def _nearest_file(path: Path) -> str:
         names = [each.name for each in path.parent.iterdir() if each.suffix == ".toml"]
     except (OSError, ValueError):
         return ""
-    like = nearest(path.name, names)
-    return f"; nearest: {like}" if like else ""
+    like = nearest(path.stem, (name.removesuffix(".toml") for name in names))  # the ending is like in all
+    return f"; nearest: {like}.toml" if like else ""

@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from templgen.errors import JobError, Location, UnitError
 from templgen.job.model import FastenerDef, Job
+from templgen.job.sizes import no_table_row
 from templgen.layout.assembly import FastenerSpec
 from templgen.layout.faults import SkippedError
 from templgen.shapes.names import unknown
@@ -177,12 +178,9 @@ def _from_table(
     try:
         return table(given)
     except UnitError as error:
-        if given.hole is None or given.head_diameter is None:
-            raise JobError(
-                str(error),
-                at=given.where("size"),
-                hint="or give hole and head_diameter from the maker's table",
-            ) from None
+        fault = no_table_row(given, error)
+        if fault is not None:
+            raise fault from None
     return _Known(own_size(given), sources=("given by the builder",))
 
 

@@ -493,15 +493,22 @@ BLIND = '{ kind = "blind rivet", size = "1/8", head = "protruding" }'
 def test_a_blind_rivet_brings_its_own_numbers() -> None:
     old = '{ kind = "solid rivet", size = "1/8", head = "universal", hole = "#30", pilot = "#40" }'
     lines = faults_of(edited((old, BLIND)))
-    keys = ["grip_max", "grip_min", "head_diameter", "hole", "unset_length"]
-    assert [line.split(" needs ")[1].split(":")[0] for line in lines] == keys
-    assert {line.split(" needs ")[0] for line in lines} == {"job.toml:10:1: a blind rivet"}
+    assert lines == [
+        "job.toml:10:1: a blind rivet needs hole, grip_min, grip_max, head_diameter and unset_length: no "
+        'table stands in for the maker\'s (for example hole = "#30", grip_min = "0.020 in", grip_max = '
+        '"0.125 in", head_diameter = "0.250 in", unset_length = "0.30 in")'
+    ]
     whole = BLIND.replace(
         " }", ', hole = "#30", grip_min = 0.02, grip_max = 0.125, head_diameter = 0.25, unset_length = 0.3 }'
     )
     read_job_text(edited((old, whole)))
     wrong_way = whole.replace("grip_min = 0.02", "grip_min = 0.2")
-    assert faults_of(edited((old, wrong_way))) == ["job.toml:10:82: grip_min is not less than grip_max"]
+    assert faults_of(edited((old, wrong_way))) == [
+        "job.toml:10:82: grip_min = 0.200 in (5.08 mm) is not less than grip_max = 0.125 in (3.18 mm)"
+    ]
+    one = whole.replace(", grip_max = 0.125", "")
+    (line,) = faults_of(edited((old, one)))
+    assert line.startswith("job.toml:10:1: a blind rivet needs grip_max: most metal it may join; no table")
 
 
 def test_a_rib_without_a_flange_says_so() -> None:

@@ -120,6 +120,13 @@ def test_the_whole_format_reads() -> None:
             "0.005: a cut is at least 0.2 mm (0.008 in)",
         ),
         ('kind = "MS21047"', 'kind = "MS21048x"', 17, 'no nutplate is called "MS21048x" (nearest: MS21048'),
+        (
+            "rows = 1",
+            "rows = 1, qqq = 1",
+            18,
+            "row_gap, made_from, access besides those that are given)",
+        ),
+        ('side = "+x"', 'side = "x"', 24, '(nearest: "+x" or "-x")'),
         ("rows = 1", "rows = 1, row_gap = 1", 18, "row_gap is for rows = 2"),
         ("rows = 1", "rows = 3", 18, "3"),
         ('plug = "p"', 'plug = "q"', 25, 'no plug is called "q"'),
@@ -144,6 +151,23 @@ def test_the_whole_format_reads() -> None:
 def test_what_can_not_be_is_said_at_its_line(old: str, new: str, line: int, words: str) -> None:
     found = faults_of(edited((old, new), job=LONG))
     assert any(each.startswith(f"job.toml:{line}:") and words in each for each in found), found
+
+
+def test_unknown_names_and_sizes_are_told_in_one_run_with_words_that_are_wrong() -> None:
+    changes = [
+        ('"cover", count = 8', '"covers", count = "many"'),
+        ('kind = "MS21047"', 'kind = "MS21048x", qqq = 1'),
+        ('size = "#8"', 'size = "M4"'),
+    ]
+    found = faults_of(edited(*changes, job=LONG))
+    for words in (
+        "count = ",
+        'no fastener is called "covers"',
+        "qqq",
+        'no nutplate is called "MS21048x"',
+        "M4",
+    ):
+        assert sum(words in each for each in found) == 1, (words, found)
 
 
 def test_the_parts_of_an_opening_have_names_that_are_taken() -> None:

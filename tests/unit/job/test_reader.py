@@ -194,6 +194,9 @@ def test_no_such_file_names_the_nearest(tmp_path: Path) -> None:
     (tmp_path / "mast.toml").write_text(MAST)
     missing = tmp_path / "masst.toml"
     assert fault_of_file(missing) == f"{missing}:1:1: there is no such file; nearest: mast.toml"
+    (tmp_path / "i_nohole.toml").write_text(MAST)
+    far = tmp_path / "nothere.toml"
+    assert fault_of_file(far) == f"{far}:1:1: there is no such file"
     nowhere = tmp_path / "no" / "job.toml"
     assert fault_of_file(nowhere) == f"{nowhere}:1:1: there is no such file"
 
