@@ -13,8 +13,9 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from templgen.errors import JobError
-from templgen.geometry import Motion, Vec, point_region_edge, point_segment, region_contains
+from templgen.geometry import Contour, Motion, Vec, point_region_edge, point_segment, region_contains
 from templgen.geometry.distance import contours_apart
+from templgen.geometry.extent import extent_along
 from templgen.job.openings import Opening
 from templgen.layout.assembly import StructureLine
 from templgen.layout.draft import Draft
@@ -117,7 +118,7 @@ def _plan(draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, tur
     if roomy and not rows_keep_off(draft, opening, hardware, reach, rows):
         raise PlanRefused(f"{opening.name}: its ring is narrow", at=where_of(opening, "ring"))
     screws, left_out = _clear_of_structure(
-        draft, opening, frame, hardware, screw_places(opening, rows.screw_line)
+        draft, opening, frame, hardware, rows, screw_places(opening, rows.screw_line)
     )
     places = tuple(screw.at for screw in screws)
     along = [(screw.at, screw.along) for screw in screws]
@@ -157,7 +158,12 @@ def _rays(opening: Opening) -> tuple[Vec, ...]:
 
 
 def _clear_of_structure(
-    draft: Draft, opening: Opening, frame: Motion, hardware: Hardware, places: tuple[Place, ...]
+    draft: Draft,
+    opening: Opening,
+    frame: Motion,
+    hardware: Hardware,
+    rows: Rows,
+    places: tuple[Place, ...],
 ) -> tuple[tuple[Place, ...], tuple[LeftOut, ...]]:
     """Part the screws into those that stand free and those whose nutplate would stand on structure.
 
@@ -167,15 +173,15 @@ def _clear_of_structure(
     kept, left_out = [], []
     for number, screw in enumerate(places, 1):
         at = frame.apply(screw.at)
-        reason = next(_under(draft, at, _room_of(hardware)), None)
-        if reason is None:
+        structure, reason = next(_under(draft, at, _room_of(hardware)), (None, ""))
+        if structure is None:
             kept.append(screw)
             continue
         if opening.screws.under_structure == "refuse":
             raise JobError(
                 f"{opening.name}: screw {number} {reason}",
                 at=where_of(opening, "screws"),
-                hint='move the opening, or under_structure = "leave out"',
+                hint=_move_off(draft, structure, rows.ring.moved(frame)),
             )
         left_out.append(LeftOut(at, reason))
         draft.note(f"{opening.name}: a screw was left out, because it {reason}")
@@ -193,8 +199,28 @@ def _room_of(hardware: Hardware) -> float:
     return max(hole.length for hole in hardware.nutplate.rivet_holes) + driven / 2
 
 
-def _under(draft: Draft, at: Vec, room: float) -> Iterator[str]:
-    """Yield why a nutplate can not stand at a place of the skin plane."""
+def _move_off(draft: Draft, structure: StructureLine, ring: Contour) -> str:
+    """How far an opening has to go for its whole ring, and with it every nutplate, to stand clear.
+
+    Square to the structure, to the side on which its middle lies; in steps that a builder would write.
+    """
+    from templgen.layout.openings.cures import STEPS  # only a fault asks for it
+
+    line = next(iter(structure.lines.values()))
+    away = line.direction.perp()
+    metal = [line.start, line.end] if structure.flange is None else list(structure.flange.outer.vertices)
+    middle = sum(place.dot(away) for place in metal) / len(metal)
+    if ring.bounds.centre.dot(away) < middle:
+        away = -away
+    unit, least = draft.job.unit, limit("clearance-to-structure").mm()
+    short = max(place.dot(away) for place in metal) + least - extent_along(ring, away)[0]
+    by = format_length(math.ceil(short / STEPS[unit] - 1e-6) * STEPS[unit], unit)
+    clear = f"move the opening {by} away from {structure.name}, then its whole ring stands clear"
+    return f'{clear}; or under_structure = "leave out"'
+
+
+def _under(draft: Draft, at: Vec, room: float) -> Iterator[tuple[StructureLine, str]]:
+    """Yield what stands where a nutplate can not, at a place of the skin plane, and why."""
     least = limit("clearance-to-structure").mm()
     for structure in draft.structures.values():
         if structure.kind in ("seam", "skin edge"):
@@ -202,10 +228,8 @@ def _under(draft: Draft, at: Vec, room: float) -> Iterator[str]:
         clear = _distance(structure, at) - room
         if clear < least:
             unit = draft.job.unit
-            yield (
-                f"has its nutplate {format_length(max(clear, 0.0), unit)} from {structure.name}, "
-                f"needs {format_length(least, unit)}"
-            )
+            words = f"has its nutplate {format_length(max(clear, 0.0), unit)} from {structure.name}"
+            yield structure, f"{words}, needs {format_length(least, unit)}"
 
 
 def _distance(structure: StructureLine, at: Vec) -> float:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from templgen.errors import JobFaults
 from templgen.layout.assembly import FastenerSpec
-from tests.unit.layout.jobs import faults, head, laid
+from tests.unit.layout.jobs import faults, head, laid, read
 
 BLIND = (
     '{ kind = "blind rivet", size = "1/8", head = "protruding", hole = "#30", head_diameter = 6.4, '
@@ -67,9 +68,8 @@ def test_a_plain_hole_knows_its_drill_where_there_is_one() -> None:
 
 
 def test_a_size_without_a_row_needs_the_makers_numbers() -> None:
-    (fault,) = faults(_text('{ kind = "screw", size = "M4", head = "protruding" }'))
-    assert '"M4"' in fault
-    assert "hole and head_diameter" in fault
+    with pytest.raises(JobFaults, match=r'"M4" is no screw size.*or give hole and head_diameter'):
+        read(_text('{ kind = "screw", size = "M4", head = "protruding" }'))
     given = '{ kind = "screw", size = "M4", head = "protruding", hole = "4.3 mm", head_diameter = 7 }'
     spec = _spec(given)
     assert (spec.diameter, spec.hole, spec.head_diameter) == (4.0, 4.3, 7.0)

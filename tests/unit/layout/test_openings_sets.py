@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
+from shapely.geometry import Polygon
 
 from templgen.checks import run_checks
 from templgen.geometry import Vec, point_segment, region_contains
@@ -76,6 +78,23 @@ def test_a_screw_under_a_rib_is_refused_with_its_distance() -> None:
     (line,) = faults(text)
     assert "hatch: screw " in line
     assert "has its nutplate 0.00 mm (0.000 in) from rib, needs 1.59 mm (0.063 in)" in line
+
+
+@pytest.mark.parametrize(("rib_at", "sign"), [(280, -1), (150, 1)])
+def test_the_way_that_is_told_takes_the_whole_ring_off_the_rib(rib_at: float, sign: int) -> None:
+    """Moved so far, the ring is 1/16 in and no more than a step of 1 mm farther off the flange."""
+    before = rib(start=(200, rib_at), end=(400, rib_at))
+    (line,) = faults(opening_job(before=before))
+    told = re.search(r"\(move the opening ([\d.]+) mm \(.*\) away from rib, then its whole ring stands", line)
+    assert told, line
+    place = f"{{ x = 300, y = {200 + sign * float(told.group(1))} }}"
+    assembly, hatch = laid_opening(before=before, place=place)
+    flange = assembly.structures["rib"].flange
+    assert flange is not None
+    apart = Polygon([(p.x, p.y) for p in hatch.ring.outer.vertices]).distance(
+        Polygon([(p.x, p.y) for p in flange.outer.vertices])
+    )
+    assert 25.4 / 16 - 1e-6 <= apart < 25.4 / 16 + 1
 
 
 def test_a_screw_under_a_rib_is_left_out_where_the_job_says_so() -> None:
