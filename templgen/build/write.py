@@ -105,9 +105,10 @@ def packet_of(
     from templgen.layout.work.steps import work_steps
     from templgen.sheets import cut_drawings
     from templgen.sheets.packet.build import packet_sheets
+    from templgen.sheets.remarks import doubts_of, remarks_of
 
     job, assembly = judged.job, judged.assembly
-    steps = work_steps(job, assembly)
+    steps = work_steps(job, assembly, doubts_of(remarks_of(judged.findings)))
     if sound is None:
         cuts = cut_drawings(job, assembly, judged.findings) if judged.may_cut else {}
         with drawn_apart(False) as none:
@@ -191,18 +192,18 @@ def _list_files(judged: Judged) -> dict[str, bytes]:
     from templgen.sheets import drill_schedule
     from templgen.sheets.cutting import cutting_list
     from templgen.sheets.header import STOP
-    from templgen.sheets.remarks import remarks_of, stop_words
+    from templgen.sheets.remarks import doubts_of, remarks_of, stop_words
     from templgen.sheets.work_tables import steps_table
 
-    job, assembly = judged.job, judged.assembly
+    job, assembly, remarks = judged.job, judged.assembly, remarks_of(judged.findings)
     tables = {
         "drill-schedule.csv": drill_schedule(job, assembly),
         "hardware-list.csv": hardware_list(job, assembly),
-        "order-of-work.csv": steps_table(job, work_steps(job, assembly)),
+        "order-of-work.csv": steps_table(job, work_steps(job, assembly, doubts_of(remarks))),
     }
     if assembly.cutting:
         tables["cutting-plan.csv"] = cutting_list(job, assembly)
-    reason = stop_words(remarks_of(judged.findings))
+    reason = stop_words(remarks)
     stop = (f"{STOP}: {reason}",) if reason else ()
     return {
         name: csv_bytes(replace(table, notes=(*stop, *table.notes)) if stop else table)

@@ -9,6 +9,7 @@ from msgspec import Struct
 from templgen.geometry import Contour, Vec
 from templgen.job.model import Job
 from templgen.layout.finding import Finding, Severity, Verdict
+from templgen.layout.work.doubts import Doubt, doubt_of
 from templgen.sheets.facts import both, listed, ranges
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.notes import Block, Heading, Paragraph
@@ -19,6 +20,7 @@ __all__ = [
     "Remark",
     "accepted_blocks",
     "accepted_section",
+    "doubts_of",
     "finding_labels",
     "nearest_on",
     "open_remarks",
@@ -56,6 +58,12 @@ def remarks_of(findings: Iterable[Finding]) -> tuple[Remark, ...]:
     """Number the findings a builder must see; what passes, and what does not apply, has no number."""
     shown = [finding for finding in findings if finding.verdict in _SHOWN]
     return tuple(Remark(number, finding) for number, finding in enumerate(shown, 1))
+
+
+def doubts_of(remarks: Iterable[Remark]) -> tuple[Doubt, ...]:
+    """Return what can make a step of the work impossible, by the numbers that it has on every sheet."""
+    found = (doubt_of(remark.number, remark.finding) for remark in remarks)
+    return tuple(doubt for doubt in found if doubt is not None)
 
 
 def stop_words(remarks: Sequence[Remark]) -> str:

@@ -20,6 +20,7 @@ class Stage(IntEnum):
     PROVE = 10
     TRIAL = 11
     LOOK = 12
+    STOP = 13
     MAKE = 20
     SUPPORT = 30
     TAPE = 31

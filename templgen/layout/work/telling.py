@@ -7,6 +7,7 @@ from msgspec import Struct
 from templgen.job.model import Job, Mast
 from templgen.layout.assembly import Assembly, Fastener, MastFit
 from templgen.layout.openings.model import OpeningSet
+from templgen.layout.work.doubts import Doubt
 from templgen.layout.work.marks import marks_in_short
 from templgen.layout.work.model import Work
 from templgen.units import format_length
@@ -25,8 +26,8 @@ class Told(Struct, frozen=True):
 class Subject:
     """A piece of work with what it speaks of."""
 
-    def __init__(self, job: Job, assembly: Assembly, work: Work) -> None:
-        self.job, self.assembly, self.work = job, assembly, work
+    def __init__(self, job: Job, assembly: Assembly, work: Work, doubts: tuple[Doubt, ...] = ()) -> None:
+        self.job, self.assembly, self.work, self.doubts = job, assembly, work, doubts
 
     def show(self, length: float) -> str:
         """Return a length in both units, the job's first."""

@@ -55,6 +55,17 @@ def _look(its: Subject) -> Told:
     )
 
 
+def _stop(its: Subject) -> Told:
+    said = " ".join(f"Finding {each.number}: {each.words}." for each in its.doubts)
+    tries = list(dict.fromkeys(each.trial for each in its.doubts))
+    return Told(
+        f"STOP: what is not settled about {its.work.feature}",
+        f"{said} Try it first with {listed(tries)}, or change the job. Until it is settled the skin is not "
+        "cut and no part is made: later there is no way back.",
+        tuple(f"finding {each.number} settled, and how: ____________" for each in its.doubts),
+    )
+
+
 def _make(its: Subject) -> Told:
     bent = {bend.part for bend in its.assembly.bends}
     ticks = []
@@ -363,6 +374,7 @@ DRILLING_TEXTS: dict[Stage, Callable[[Subject], Told]] = {
     Stage.PROVE: _prove,
     Stage.TRIAL: _trial,
     Stage.LOOK: _look,
+    Stage.STOP: _stop,
     Stage.MAKE: _make,
     Stage.SUPPORT: _support,
     Stage.TAPE: _tape,

@@ -51,11 +51,15 @@ def _feed(its: Subject) -> Told:
         "split": "Wind it in through the opening, the cut first.",
         "halves": "Put both halves in one after the other.",
     }[its.opening.ring_made]
-    if its.work.wish >= INSIDE:
+    open_behind = its.work.wish >= INSIDE
+    if open_behind:
         how = (
             "While the inside is open put it in from behind; through the opening only by a way of which "
             "checks.txt tells."
         )
+    if its.doubts:
+        stands = " ".join(f"Finding {each.number} stands: {each.words}." for each in its.doubts)
+        how = f"{stands} {how if open_behind else 'Put it in only in the way that was tried with card.'}"
     return Told(
         f"Feed in the ring of {its.work.feature}",
         f"{how} Temporary fasteners in every second hole, cut edges and wires taped.",
