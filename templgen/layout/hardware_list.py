@@ -76,6 +76,7 @@ def hardware_list(job: Job, assembly: Assembly) -> Table:
     rows = [
         *(_fastener_row(job, assembly, line) for line in lines),
         *(_nutplate_row(job, assembly, group) for group in plates),
+        *_nut_rows(assembly),
         *_sheet_rows(job, assembly),
     ]
     numbered = tuple((str(number), *row) for number, row in enumerate(rows, 1))
@@ -314,6 +315,25 @@ def _under_dimples(assembly: Assembly, group: Sequence[Nutplate]) -> list[str]:
         each.name in own and each.seat_in(each.stack[-1]) == "dimpled" for each in assembly.fasteners
     )
     return ["plain lugs on dimples: see the findings"] if dimpled else []
+
+
+def _nut_rows(assembly: Assembly) -> Iterable[tuple[str, ...]]:
+    """One row for the loose nuts of each kind of screw: those that no nutplate takes."""
+    groups: dict[str, list[Fastener]] = {}
+    for each in assembly.fasteners:
+        if each.spec.kind == "screw" and not each.nutplate and not each.exists:
+            groups.setdefault(each.spec.name, []).append(each)
+    for group in groups.values():
+        marks = ranges(each.number for each in group)
+        under = dict.fromkeys(_under_nut(assembly, each) for each in group)
+        what = f"nut {group[0].spec.size}, self-locking or not as the drawings ask"
+        yield (*_counts(len(group)), what, "", "", "", "", f"on {marks}", " or ".join(under), "its height")
+
+
+def _under_nut(assembly: Assembly, screw: Fastener) -> str:
+    """What a nut lies on: the last layer away from the head."""
+    layers = [name for name, _ in grip_of(assembly, screw).layers]
+    return layers[-1] if screw.head_side == "outside" else layers[0]
 
 
 def _ring_of(assembly: Assembly, plate: Nutplate) -> str:

@@ -42,4 +42,5 @@ def steps_table(job: Job, steps: Sequence[Step]) -> Table:
 def _drill(job: Job, drilling: Drilling) -> str:
     name = f"{drilling.drill}, " if drilling.drill else ""
     remark = f" ({drilling.remark})" if drilling.remark else ""
-    return f"{marks_in_short(drilling.holes)}: {name}{both(job, drilling.diameter)}{remark}"
+    parts = listed(drilling.parts)
+    return f"{marks_in_short(drilling.holes)} in {parts}: {name}{both(job, drilling.diameter)}{remark}"

@@ -7,6 +7,7 @@ from msgspec import Struct
 from templgen.job.model import Job, Mast
 from templgen.layout.assembly import Assembly, Fastener, MastFit
 from templgen.layout.openings.model import OpeningSet
+from templgen.layout.work.access import INSIDE
 from templgen.layout.work.doubts import Doubt
 from templgen.layout.work.marks import marks_in_short
 from templgen.layout.work.model import Work
@@ -46,8 +47,22 @@ class Subject:
     @property
     def located(self) -> list[Fastener]:
         """The locating holes that the skin has of its feature."""
-        own = (f for f in self.assembly.fasteners if f.feature == self.work.feature and not f.exists)
-        return [f for f in own if f.locating and "skin" in f.stack]
+        return [f for f in self.own if f.locating and "skin" in f.stack]
+
+    @property
+    def own(self) -> list[Fastener]:
+        """All fasteners of its feature that are not there yet."""
+        return [f for f in self.assembly.fasteners if f.feature == self.work.feature and not f.exists]
+
+    @property
+    def is_marked_before(self) -> bool:
+        """Whether the parts are marked in an earlier step: where lugs are drilled with the cover off."""
+        return any(f.is_from_nutplate and "skin" in f.stack for f in self.own)
+
+    @property
+    def is_dimpled_from_outside(self) -> bool:
+        """Whether it dimples a skin behind which no squeezer reaches."""
+        return "skin" in self.work.parts and not self.work.need | self.work.wish >= INSIDE
 
     @property
     def guide(self) -> str:

@@ -13,10 +13,11 @@ from templgen.layout.work.model import Stage, Work
 from templgen.layout.work.telling import Subject, Told
 from templgen.layout.work.texts_drilling import DRILLING_TEXTS
 from templgen.layout.work.texts_fastening import FASTENING_TEXTS
+from templgen.layout.work.texts_preparing import PREPARING_TEXTS
 
 __all__ = ["tell"]
 
-_TEXTS = {**DRILLING_TEXTS, **FASTENING_TEXTS}
+_TEXTS = {**PREPARING_TEXTS, **DRILLING_TEXTS, **FASTENING_TEXTS}
 _SAID_THERE = (Stage.STOP, Stage.FEED)
 """Stages whose own words speak of the findings."""
 

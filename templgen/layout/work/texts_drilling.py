@@ -1,118 +1,19 @@
-"""Preparing, marking, drilling and cutting in words."""
+"""Marking, drilling and cutting in words."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from templgen.job.names import SKIN
-from templgen.layout.assembly import Fastener, Seat
-from templgen.layout.work.access import INSIDE
+from templgen.layout.assembly import SKIN_PLANE, Fastener, Seat
+from templgen.layout.work.access import INSIDE, lies_inside
+from templgen.layout.work.features import own_parts
 from templgen.layout.work.marks import listed, marks_in_short
 from templgen.layout.work.model import Stage
 from templgen.layout.work.telling import Subject, Told
 from templgen.trade.drills import LARGE_DRILL_MM
 
 __all__ = ["DRILLING_TEXTS"]
-
-
-def _prove(its: Subject) -> Told:
-    return Told(
-        "Prove the prints",
-        "Print every sheet at 100 %. Measure rulers and crosses with a steel rule, both ways. A sheet that "
-        "does not hold is thrown away. No photocopies.",
-        ("rulers and crosses measured on every sheet",),
-    )
-
-
-def _trial(its: Subject) -> Told:
-    masts = list(its.work.parts)
-    fit = f" Slip the fit page over the real {listed(masts)}." if masts else ""
-    ticks = (*(f"fit page slips over {name}, the gap even all round" for name in masts), "trial cut fits")
-    return Told(
-        "Trial cut in scrap or card",
-        f"Cut the outline in card or scrap of the same sheet first.{fit} What does not fit is measured again "
-        "before metal is cut.",
-        ticks,
-    )
-
-
-def _look(its: Subject) -> Told:
-    room = its.assembly.room_behind
-    depth = f" Measured room behind the skin: {its.show(room)}." if room is not None else ""
-    if its.inside_is_closed:
-        return Told(
-            "Look behind the skin",
-            "The inside is closed: look with a borescope through a hole that is there, and in the drawings: "
-            f"fuel, lines, wires, control cables, ribs.{depth} Where nobody can look, nobody drills. Set a "
-            "stop on the drill.",
-            ("nothing stands behind holes and cut", "drill stop set", "eye protection on"),
-        )
-    return Told(
-        "Look behind the skin",
-        "With light and mirror, behind every hole and all along the cut: fuel, lines, wires, control cables, "
-        f"ribs.{depth} Set a stop on the drill.",
-        ("nothing stands behind holes and cut", "drill stop set", "eye protection on"),
-    )
-
-
-def _stop(its: Subject) -> Told:
-    said = " ".join(f"Finding {each.number}: {each.words}." for each in its.doubts)
-    tries = list(dict.fromkeys(each.trial for each in its.doubts))
-    return Told(
-        f"STOP: what is not settled about {its.work.feature}",
-        f"{said} Try it first with {listed(tries)}, or change the job. Until it is settled the skin is not "
-        "cut and no part is made: later there is no way back.",
-        tuple(f"finding {each.number} settled, and how: ____________" for each in its.doubts),
-    )
-
-
-def _make(its: Subject) -> Told:
-    bent = {bend.part for bend in its.assembly.bends}
-    ticks = []
-    for part in its.work.parts:
-        face = its.assembly.faces[its.assembly.parts[part].faces[0]]
-        end = ", bent to its sheet" if part in bent else ""
-        ticks.append(f"{part}: {face.material}, {its.show(face.thickness)}{end}")
-    return Told(
-        "Make the parts on the bench",
-        "Cut them outside the line, file to it, break all edges. Drill only the holes that are listed for "
-        "this step, pilot size; the others come later, through another part or a nutplate. Where a shop cut "
-        "a part by its cut file, its holes are there at pilot size.",
-        tuple(ticks),
-    )
-
-
-def _support(its: Subject) -> Told:
-    if its.inside_is_closed:
-        return Told(
-            "Support the skin",
-            "The skin can not spring while it is drilled and cut: support it close round the work. The "
-            "inside is closed, no wood goes behind: a step drill, hole saw or blade grabs, so try each in "
-            "scrap that is held the same way, light pressure, with a stop.",
-            ("supported close round the work", "each tool tried in scrap without wood behind"),
-        )
-    return Told(
-        "Support and back up the skin",
-        "The skin can not spring while it is drilled and cut: support it close round the work and clamp wood "
-        "behind it where it is sawn or step-drilled.",
-        ("supported close round the work", "wood behind the cut"),
-    )
-
-
-def _tape(its: Subject) -> Told:
-    if its.inside_is_closed:
-        return Told(
-            "Tape round the cut",
-            "Tape the outer face round every cut: the saw does not scratch. The inside is closed and can not "
-            "be taped: swarf that falls in is vacuumed out through the cut, never blown.",
-            ("taped, outer face", "swarf out through the cut"),
-        )
-    return Told(
-        "Tape round the cut",
-        "Tape both faces round every cut: swarf stays out of the joints, the saw does not scratch. Swarf is "
-        "vacuumed, never blown.",
-        ("taped, both faces",),
-    )
 
 
 def _locate(its: Subject) -> Told:
@@ -253,12 +154,29 @@ def _pinned(its: Subject, cover: str) -> str:
     )
 
 
+def _marking(its: Subject) -> tuple[str, tuple[str, ...]]:
+    """What is said and ticked before a stack is parted: a part that looks the same turned round has its holes
+    where it was drilled, and nowhere else (common practice, no source)."""
+    own = [*its.work.parts, *own_parts(its.assembly, its.work.feature)]
+    parts = [name for name in dict.fromkeys(own) if its.assembly.parts[name].made]
+    if not parts:
+        return "", ()
+    which = f"{listed(parts)}: each its name" if len(parts) > 1 else f"{parts[0]}: its name"
+    return (
+        f"First, while all is still clamped, mark {which}, an arrow, the same way as one on the skin beside "
+        'it, and "outside" or "inside" on the face that can be seen, with a felt pen, never a scriber or a '
+        "pencil. Drilled in place it fits in no other way round. ",
+        ("marked before anything is taken off: name, face, arrow",),
+    )
+
+
 def _lugs(its: Subject) -> Told:
     return Told(
         f"Lug holes {its.marks} through the nutplates",
-        "On the bench, the ring bare, the holes of its screws to size: hold each nutplate on the ring by its "
-        "own screw, turned as the sheet shows. Drill one lug hole through the lug, put a rivet in loose, "
-        "drill the other. Take the nutplates off, deburr both faces.",
+        "On the bench, the ring bare, the holes of its screws to size: hold each nutplate on the inner face "
+        "of the ring, the one away from the skin, by its own screw, turned as the sheet shows. Drill one lug "
+        "hole through the lug, put a rivet in loose, drill the other. Take the nutplates off, deburr both "
+        "faces.",
         ("every nutplate turned as drawn", "nutplates and places marked together", "both faces deburred"),
     )
 
@@ -266,14 +184,15 @@ def _lugs(its: Subject) -> Told:
 def _lugs_clamped(its: Subject) -> Told:
     lugs = marks_in_short(f.name for f in its.fasteners if f.is_from_nutplate)
     screws = marks_in_short(f.name for f in its.fasteners if not f.is_from_nutplate)
+    mark, marked = _marking(its)
     angle = "" if its.work.need | its.work.wish >= INSIDE else ", with an angle drill through the opening,"
     return Told(
         f"Lug holes {lugs} through the nutplates, ring and skin clamped",
-        "Cover off; the ring stays clamped behind the skin with temporary fasteners in its rivet holes. "
-        f"Open {screws} to size through skin and ring. Hold each nutplate behind the ring by its own screw, "
-        f"turned as the sheet shows. From behind{angle} drill one lug hole through lug, ring and skin, put a "
-        "rivet in loose, drill the other. Take the nutplates off. Nothing is dimpled yet.",
-        ("every nutplate turned as drawn", "nutplates and places marked together"),
+        f"{mark}Cover off; the ring stays clamped behind the skin with temporary fasteners in its rivet "
+        f"holes. Open {screws} to size through skin and ring. Hold each nutplate behind the ring by its own "
+        f"screw, turned as the sheet shows. From behind{angle} drill one lug hole through lug, ring and "
+        "skin, put a rivet in loose, drill the other. Take the nutplates off. Nothing is dimpled yet.",
+        (*marked, "every nutplate turned as drawn", "nutplates and places marked together"),
     )
 
 
@@ -282,19 +201,26 @@ def _final(its: Subject) -> Told:
     blind = "skin" in its.work.parts and its.inside_is_closed
     wood = "tried in scrap without wood behind" if blind else "wood behind"
     more = f" Above 1/4 in only a step drill or a hole saw, {wood}." if large else ""
+    dimpled = any(f.spec.seat == "dimpled" for f in its.own)
+    burr = "a burr at a dimple starts a crack" if dimpled else "a burr holds the sheets apart"
+    mark, marked = ("", ()) if its.is_marked_before else _marking(its)
     if blind:
-        return Told(
-            f"Part, drill to size, deburr {its.work.feature}",
-            "Take off what lies outside. Open every hole, sheet by sheet, and deburr every face that can be "
-            "reached: a burr at a dimple starts a crack. The inner face of the skin is closed: a sharp bit, "
-            f"light pressure, and a hooked tool through holes that take one.{more}",
-            ("parted, swarf out of the joints", "holes to size", "every face within reach deburred"),
+        how = (
+            "Take off what lies outside. Open every hole that is listed here, sheet by sheet, and deburr "
+            f"every face that can be reached: {burr}. The inner face of the skin is closed: a sharp bit, "
+            f"light pressure, and a hooked tool through holes that take one.{more}"
         )
+        faces = "every face within reach deburred"
+    else:
+        how = (
+            "Take the stack apart. Open every hole that is listed here, sheet by sheet, and deburr both "
+            f"faces of every sheet: {burr}.{more}"
+        )
+        faces = "both faces of every sheet deburred"
     return Told(
         f"Part, drill to size, deburr {its.work.feature}",
-        "Take the stack apart. Open every hole, sheet by sheet, and deburr both faces of every sheet: a burr "
-        f"at a dimple starts a crack.{more}",
-        ("parted, swarf out of the joints", "holes to size", "both faces of every sheet deburred"),
+        f"{mark}{how}",
+        (*marked, "parted, swarf out of the joints", "holes to size", faces),
     )
 
 
@@ -302,12 +228,14 @@ def _dimple(its: Subject) -> Told:
     by_seat = {seat: [f for f in its.fasteners if f.spec.seat == seat] for seat in ("dimpled", "countersunk")}
     dimpled, countersunk = by_seat["dimpled"], by_seat["countersunk"]
     into = [f for f in dimpled if f.spec.into_countersink]
-    words, ticks = [], []
+    words: list[str] = []
+    ticks: list[str] = []
     if dimpled:
         words.append(_dimples(its, dimpled, is_told_by_parts=bool(countersunk or into)))
-        ticks.append("each sheet dimpled singly")
-        if "skin" in its.work.parts and its.inside_is_closed and _in_skin(dimpled):
-            words.append("The inside is closed: only a die that is pulled from outside reaches the skin.")
+        words += _ways_of_dimples(dimpled)
+        ticks += ["each sheet dimpled singly", "every dimple the right way: the head sinks into it"]
+        if its.is_dimpled_from_outside and _in_skin(dimpled):
+            words.append(_PULLED)
             ticks.append("pulled die tried in scrap")
         if its.job.dimpling is not None and its.job.dimpling.ream:
             each = "each dimpled sheet" if into else "each sheet"
@@ -341,14 +269,43 @@ def _dimples(its: Subject, group: Sequence[Fastener], *, is_told_by_parts: bool)
     )
 
 
+def _ways_of_dimples(group: Sequence[Fastener]) -> Iterator[str]:
+    """Which way sheets are pressed: away from the heads."""
+    for side, other in (("outside", "inside"), ("inside", "outside")):
+        own = [f for f in group if f.plane == SKIN_PLANE and f.head_side == side]
+        if own:
+            marks = f" ({marks_in_short(f.name for f in own)})" if len(own) < len(group) else ""
+            yield f"The heads are {side}{marks}: a sheet is pressed towards the {other}, punch {side}."
+    if any(f.plane != SKIN_PLANE for f in group):
+        yield "In a web a sheet is pressed away from the side on which the heads are."
+
+
+_PULLED = (
+    "The inside is closed: no squeezer reaches the skin. Dimple it with a hand-held pull dimple tool from "
+    "outside, drawn through the hole itself; its other die has to come behind the hole, held by a hand "
+    "through the opening or on its own stem (common practice, no source)."
+)
+
+
 def _by_parts(its: Subject, group: Sequence[Fastener], seat: Seat) -> list[tuple[str, str]]:
-    """Holes in short, with the parts that are made so for their heads."""
+    """Holes in short, with the parts that are made so for their heads; a countersink with its face too."""
     found: dict[tuple[str, ...], list[str]] = {}
     for fastener in group:
         faces = [face for face in fastener.stack if fastener.seat_in(face) == seat]
-        parts = tuple(its.assembly.faces[face].part for face in faces)
-        found.setdefault(parts, []).append(fastener.name)
+        parts = [its.assembly.faces[face].part for face in faces]
+        if seat == "countersunk":
+            parts = [f"{part} ({_sunk_face(its, fastener, part)})" for part in parts]
+        found.setdefault(tuple(parts), []).append(fastener.name)
     return [(marks_in_short(marks), listed(list(parts))) for parts, marks in found.items()]
+
+
+def _sunk_face(its: Subject, fastener: Fastener, part: str) -> str:
+    """The face of a part into which a head, or a dimple, sinks."""
+    if fastener.plane != SKIN_PLANE:
+        return "face on which the head is"
+    if fastener.head_side == "inside":
+        return "inner face"
+    return f"outer face{', towards the skin' if lies_inside(its.assembly.parts[part]) else ''}"
 
 
 def _seats_of_dimples(its: Subject, group: Sequence[Fastener]) -> str:
@@ -362,7 +319,7 @@ def _seats_of_dimples(its: Subject, group: Sequence[Fastener]) -> str:
 
 
 def _countersinks(its: Subject, group: Sequence[Fastener]) -> str:
-    """Which sheet gets which countersinks: the one under the head, and no other."""
+    """Which sheet gets which countersinks, on which face: the one under the head, and no other."""
     told = ", ".join(f"{marks} in {part}" for marks, part in _by_parts(its, group, "countersunk"))
     return (
         f"Countersink with a stop, only in the sheet under the head: {told}. Try the depth with a fastener "
@@ -371,13 +328,6 @@ def _countersinks(its: Subject, group: Sequence[Fastener]) -> str:
 
 
 DRILLING_TEXTS: dict[Stage, Callable[[Subject], Told]] = {
-    Stage.PROVE: _prove,
-    Stage.TRIAL: _trial,
-    Stage.LOOK: _look,
-    Stage.STOP: _stop,
-    Stage.MAKE: _make,
-    Stage.SUPPORT: _support,
-    Stage.TAPE: _tape,
     Stage.LOCATE: _locate,
     Stage.PILOT: _pilot,
     Stage.CUT: _cut,

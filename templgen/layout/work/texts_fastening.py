@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from templgen.layout.assembly import SKIN_PLANE
+from templgen.layout.assembly import SKIN_PLANE, Fastener
 from templgen.layout.openings.model import Closing
 from templgen.layout.work.access import INSIDE
 from templgen.layout.work.model import Stage
@@ -13,13 +13,23 @@ from templgen.layout.work.telling import Subject, Told
 __all__ = ["FASTENING_TEXTS"]
 
 
+_BOND = (
+    "Where the drawings ask for a bond between the parts, and only there, bare its land to bright metal just "
+    "before it is closed, then seal round it at once."
+)
+_BOND_TICK = "bond, where the drawings ask for one: bare and bright, sealed round at once"
+
+
 def _nutplates(its: Subject) -> Told:
     if its.work.stage is Stage.NUTPLATES:
-        detail = "Before the ring goes in: rivet every nutplate to the ring alone, on the bench."
+        detail = (
+            "Before the ring goes in: rivet every nutplate to the ring alone, on the bench: nutplates on the "
+            "inner face, away from the skin, heads on the outer one."
+        )
         title = f"Rivet the nutplates of {its.work.feature} on the bench"
     else:
         through = "through ring and skin" if "skin" in its.work.parts else "to the ring, not to the skin"
-        detail = f"With the ring in place: rivet every nutplate {through}."
+        detail = f"With the ring in place: rivet every nutplate behind the ring, heads outside, {through}."
         title = f"Rivet the nutplates of {its.work.feature} in place"
     every = its.opening.opened == "every flight"
     note = " This panel is opened at every flight: no self-locking nuts." if every else ""
@@ -29,19 +39,17 @@ def _nutplates(its: Subject) -> Told:
 def _clean(its: Subject) -> Told:
     if its.is_mast:
         return Told(
-            f"Clean, protect and bond {its.work.feature}",
-            "Wash off swarf and oil; protect all bare metal but the bonding land. Bare the bonding land to "
-            "bright metal just before it is closed, then seal round it at once.",
-            ("bonding land bare and bright", "sealed round it at once", "all other metal protected"),
+            f"Clean and protect {its.work.feature}",
+            f"Wash off swarf and oil; protect all bare metal. {_BOND}",
+            ("bare metal protected", _BOND_TICK),
         )
     drain = its.opening.drain_gap
     gap = f" Leave the drain gap of {its.show(drain)} open." if drain is not None else ""
     return Told(
         f"Clean and protect skin, ring and cover of {its.work.feature}",
-        "Wash off swarf and oil; protect all bare metal but the bonding land, seal the faying surfaces where "
-        "the maker asks for it. Bare the bonding land to bright metal just before it is closed, then seal "
-        f"round it at once.{gap}",
-        ("faying surfaces clean and protected", "bonding land bare and bright", "sealed round it at once"),
+        "Wash off swarf and oil; protect all bare metal, seal the faying surfaces where the maker asks for "
+        f"it. {_BOND}{gap}",
+        ("faying surfaces clean and protected", _BOND_TICK),
     )
 
 
@@ -91,7 +99,7 @@ def _fasten(its: Subject) -> Told:
     how = {
         "solid rivet": "Buck each one square; every second hole first, from the middle outwards.",
         "blind rivet": "Check the grip, hold the sheets tight together, pull each one square.",
-        "screw": "Run them in by hand, tighten crosswise.",
+        "screw": f"{_nut(first)}Run them in by hand, tighten crosswise.",
     }[spec.kind]
     tick = {
         "solid rivet": "driven heads gauged",
@@ -104,6 +112,13 @@ def _fasten(its: Subject) -> Told:
         f"{spec.head[:1].upper()}{spec.head[1:]} head{seat}, {head}. {how}",
         (tick[spec.kind],),
     )
+
+
+def _nut(screw: Fastener) -> str:
+    """The loose nut of a screw, in words; "" where a nutplate takes it."""
+    if screw.nutplate:
+        return ""
+    return f"A nut {screw.spec.size} on each, on the other side of the stack, one thread at least shows. "
 
 
 def _box(its: Subject) -> Told:

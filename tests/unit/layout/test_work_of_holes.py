@@ -246,11 +246,14 @@ def test_sheets_are_dimpled_apart_with_their_holes_at_size_and_nothing_is_drille
 def test_a_countersink_is_told_for_the_sheet_under_the_head_alone_and_made_where_that_lies() -> None:
     _, steps = told(variant("bench", "whole", FLUSH, "countersunk", screw="sunk"))
     (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
-    assert "1 to 8 in hatch cover, 9 to 24 in hatch ring." in seats.detail
+    assert (
+        "1 to 8 in hatch cover (outer face), 9 to 24 in hatch ring (outer face, towards the skin)."
+        in seats.detail
+    )
     assert (seats.parts, seats.access) == (("hatch cover", "hatch ring"), "bench")
     _, steps = told(variant("in place", "whole", LYING, "countersunk"))
     (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
-    assert "9 to 24 in skin." in seats.detail
+    assert "9 to 24 in skin (outer face)." in seats.detail
     assert (seats.parts, seats.access) == (("skin",), "both sides")
 
 
@@ -261,7 +264,7 @@ def test_dimples_and_countersinks_of_one_step_are_told_by_their_holes() -> None:
     (seats,) = [step for step in steps if step.stage is Stage.DIMPLE]
     assert seats.title.startswith("Dimple and countersink 1 to 24 ")
     assert "Dimple 1 to 8: each sheet singly" in seats.detail
-    assert "9 to 24 in hatch ring." in seats.detail
+    assert "9 to 24 in hatch ring (outer face, towards the skin)." in seats.detail
 
 
 def test_a_ring_goes_in_for_good_after_all_that_needs_it_apart(jobs: Jobs) -> None:

@@ -174,10 +174,12 @@ def test_no_step_names_a_drawing_of_the_way_in_that_is_on_no_sheet() -> None:
         assert "checks.txt" in fed.detail
 
 
-def test_bonding_land_is_bare_and_then_sealed() -> None:
-    (clean,) = of(job_steps(opening_job()), Stage.CLEAN)
-    assert "bonding land bare and bright" in clean.ticks
-    assert clean.detail.index("bright metal") < clean.detail.index("seal round it")
+def test_a_bond_is_made_only_where_the_drawings_ask_for_one_bare_and_then_sealed() -> None:
+    for text in (opening_job(), head() + rib() + mast()):
+        (clean,) = of(job_steps(text), Stage.CLEAN)
+        assert "Where the drawings ask for a bond between the parts, and only there" in clean.detail
+        assert clean.detail.index("bright metal") < clean.detail.index("seal round it")
+        assert all("where the drawings ask" in tick for tick in clean.ticks if "bond" in tick)
 
 
 def test_nutplates_are_riveted_on_the_bench_before_the_ring_goes_in() -> None:
