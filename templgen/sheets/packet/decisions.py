@@ -11,6 +11,7 @@ from templgen.layout.openings.model import OpeningSet
 from templgen.sheets.edges import can_butt, cut_or_not
 from templgen.sheets.facts import listed, one
 from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.packet.chosen import chosen_words
 
 __all__ = ["decision_blocks"]
 
@@ -32,8 +33,10 @@ def decision_blocks(job: Job, assembly: Assembly) -> list[Block]:
         Paragraph(_opening_words(job, assembly, each), lead=f"{each.name}:") for each in assembly.openings
     ]
     blocks += [Paragraph(text, lead=f"{name}:") for name, text in _others(job, assembly)]
-    if assembly.notes:
+    chosen = [text for text in (chosen_words(job, assembly, each) for each in assembly.openings) if text]
+    if chosen or assembly.notes:
         blocks.append(Heading("Chosen for you, or to be checked"))
+        blocks += [Paragraph(f"{text[:1].upper()}{text[1:]}", lead="-") for text in chosen]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.", lead="-") for note in assembly.notes]
     return blocks
 
