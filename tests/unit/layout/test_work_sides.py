@@ -37,10 +37,10 @@ def test_nutplates_go_on_the_inner_face_of_the_ring_heads_towards_the_skin() -> 
 
 def test_dimples_are_told_the_way_that_they_go() -> None:
     (seats,) = of(job_steps(SUNK), Stage.DIMPLE)
-    assert "every sheet is pressed towards the inside, punch outside" in seats.detail
+    assert "a sheet is pressed towards the inside, punch outside" in seats.detail
     inside = PATTERN.format(more=', head = "inside"')
     (seats,) = of(job_steps(head() + FLUSH + inside), Stage.DIMPLE)
-    assert "every sheet is pressed towards the outside, punch inside" in seats.detail
+    assert "a sheet is pressed towards the outside, punch inside" in seats.detail
 
 
 @pytest.mark.parametrize(
