@@ -10,7 +10,7 @@ from msgspec import Struct
 from templgen.checks.holes import Flags, Floats, Holes, Ints
 from templgen.checks.neighbours import ALL_PAIRS_UP_TO
 
-__all__ = ["Row", "rows_of", "runs_of", "sets_of"]
+__all__ = ["Row", "along_with", "rows_of", "runs_of", "sets_of"]
 
 LEAST_HOLES = 3
 """Two holes are always in line; three make a row."""
@@ -93,6 +93,15 @@ def runs_of(holes: Holes, row: Row, indices: Ints) -> list[Row]:
     return [
         _row(holes, run, row.direction, holes.xy[run] @ across) for run in parts if len(run) >= LEAST_HOLES
     ]
+
+
+def along_with(holes: Holes, row: Row, other: Row) -> Row:
+    """Return a row as it is seen along another one that is parallel but for a little.
+
+    Far from the origin offsets square to two directions can not be compared, however little they differ.
+    """
+    across = np.array([-other.direction[1], other.direction[0]])
+    return _row(holes, row.indices, other.direction, holes.xy[row.indices] @ across)
 
 
 def _nearest(holes: Holes, some: Ints, indices: Ints) -> float:

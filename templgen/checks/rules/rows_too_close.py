@@ -16,7 +16,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from templgen.checks.rows import Row, rows_of, runs_of, sets_of
+from templgen.checks.rows import Row, along_with, rows_of, runs_of, sets_of
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Measured, Told, told
@@ -65,12 +65,12 @@ def _pairs(survey: Survey, sets: list[list[Row]]) -> list[tuple[Row, Row]]:
     pairs = [pair for part in sets for pair in _neighbours(part)]
     if sum(map(len, sets)) <= MOST_ROWS:
         pairs += [
-            (one, other)
+            pair
             for number, part in enumerate(sets)
             for later in sets[number + 1 :]
             for one in part
             for other in later
-            if _comparable(survey, one, other)
+            if (pair := _beside(survey, one, other)) is not None
         ]
     return pairs
 
@@ -114,10 +114,21 @@ def _neighbours(rows: list[Row]) -> Iterator[tuple[Row, Row]]:
                 yield one, other
 
 
-def _comparable(survey: Survey, one: Row, other: Row) -> bool:
+def _beside(survey: Survey, one: Row, other: Row) -> tuple[Row, Row] | None:
+    """Two rows of different sets as they run beside each other, None where they do not; the longer one tells
+    the direction."""
     sine = one.direction[0] * other.direction[1] - one.direction[1] * other.direction[0]
-    if abs(sine) > PARALLEL or not one.overlaps(other) or _in_line(one, other):
-        return False
+    if abs(sine) > PARALLEL:
+        return None
+    if sine and one.high - one.low < other.high - other.low:
+        one = along_with(survey.holes, one, other)
+    elif sine:
+        other = along_with(survey.holes, other, one)
+    apart = one.overlaps(other) and not _in_line(one, other)
+    return (one, other) if apart and _share_metal(survey, one, other) else None
+
+
+def _share_metal(survey: Survey, one: Row, other: Row) -> bool:
     a, b = survey.holes.fastener(int(one.indices[0])), survey.holes.fastener(int(other.indices[0]))
     return not (a.exists and b.exists) and a.plane == b.plane and bool(set(a.stack) & set(b.stack))
 

@@ -7,7 +7,9 @@ from itertools import pairwise
 
 import pytest
 
+from templgen.checks import find_rule, run_checks
 from templgen.geometry import Contour, contour_contour, contour_inside, point_contour
+from templgen.layout.finding import Verdict
 from templgen.trade.limits import limit
 from tests.unit.layout.jobs import faults, head
 from tests.unit.layout.opening_jobs import CIRCLE, SYMMETRIC, laid_opening, opening_job
@@ -131,6 +133,15 @@ def test_numbers_without_room_for_each_other_are_refused() -> None:
     assert any("the ledge is 0.00 mm (0.000 in) too narrow" in each for each in faults(ledge))
     flush = opening_job(outline=CIRCLE, cover='{ kind = "flush", gap = 1, ledge = 70 }')
     assert any("leaves 0 outlines" in each for each in faults(flush + 'outline_is = "skin hole"'))
+
+
+@pytest.mark.parametrize("screws", ["count = 12", "count = 7", "pitch = 30"])
+@pytest.mark.parametrize("outline", SYMMETRIC.values(), ids=SYMMETRIC)
+def test_rows_without_numbers_are_far_enough_apart_for_certain(outline: str, screws: str) -> None:
+    """Screws that follow a curve may make a row that is turned by a fraction of a degree."""
+    assembly, _ = laid_opening(outline=outline, screws=f'{{ fastener = "screw", {screws} }}')
+    found = run_checks(assembly, rules=[find_rule("rows-too-close")])
+    assert [each.message for each in found if each.verdict in (Verdict.FAIL, Verdict.DOUBTFUL)] == []
 
 
 def test_the_face_that_was_measured_changes_no_metal() -> None:
