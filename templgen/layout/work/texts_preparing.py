@@ -93,7 +93,7 @@ def _cut_rings(its: Subject) -> str:
                 f" The ring of {name} is two parts, 1 and 2: saw and file each to the ends that its sheet "
                 f"has, {gap} apart when both are in place. Mark each with its number."
             )
-    return "".join([*told, " A shop has cut that already."] if told else told)
+    return "".join([*told, " Where a shop cut it by its cut file, that is done."] if told else told)
 
 
 def _support(its: Subject) -> Told:

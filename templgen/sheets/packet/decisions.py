@@ -76,7 +76,7 @@ def _mast_words(job: Job, assembly: Assembly, mast: MastFit) -> str:
 
 def _opening_words(job: Job, assembly: Assembly, opening: OpeningSet) -> str:
     cover = "lies on the skin" if opening.cover_kind == "lying" else f"flush, gap {one(job, opening.gap)}"
-    made = {"whole": "in one piece", "split": "cut once, wound in", "halves": "in two halves"}[
+    made = {"whole": "in one piece", "split": "cut through once", "halves": "in two halves"}[
         opening.ring_made
     ]
     riveted = "on the bench" if opening.nutplates_riveted == "bench" else "in place"

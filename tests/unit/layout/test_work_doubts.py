@@ -9,6 +9,8 @@ from templgen.layout import lay_out
 from templgen.layout.work.model import Stage, Step
 from templgen.layout.work.steps import work_steps
 from templgen.shapes import ShapeLibrary
+from templgen.sheets.notes import Paragraph
+from templgen.sheets.packet.decisions import decision_blocks
 from templgen.sheets.remarks import doubts_of, open_remarks, remarks_of
 from tests.unit.layout.jobs import read
 from tests.unit.layout.opening_jobs import opening_job
@@ -53,6 +55,9 @@ def test_the_step_that_feeds_it_in_says_that_no_way_was_found_and_tells_none() -
     (feed,) = of(steps, Stage.FEED)
     assert f"Finding {numbers['ring-can-not-be-fed-in']} stands: no way in was found" in feed.detail
     assert "Wind it in" not in feed.detail
+    job = read(NO_WAY_IN)
+    blocks = decision_blocks(job, lay_out(job, ShapeLibrary.standard()))
+    assert not any("wound in" in each.text for each in blocks if isinstance(each, Paragraph))
 
 
 def test_a_hand_that_does_not_go_in_stops_the_work_too() -> None:
