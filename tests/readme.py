@@ -107,7 +107,7 @@ def _default(value: dict[str, Any]) -> str:
 
 def _example(value: dict[str, Any]) -> str:
     if choices := value.get("enum"):
-        return ", ".join(f'`"{choice}"`' for choice in choices)
+        return ", ".join(f"`{_toml(choice)}`" for choice in choices)
     examples = value.get("examples")
     return f"`{_toml(examples[0])}`" if examples else ""
 

@@ -193,6 +193,11 @@ class Survey:
         old = self.holes.exists[first] & self.holes.exists[second]
         return self.pairs.where(table[stack[first], stack[second]] & ~old)
 
+    @property
+    def stacks_by_number(self) -> tuple[tuple[str, ...], ...]:
+        """The stacks as names of faces, by their numbers in `holes`."""
+        return self._numbered.stacks
+
     def in_plane(self, plane: str) -> Flags:
         """Return for all holes whether they lie in a plane."""
         if plane not in self._numbered.planes:

@@ -231,7 +231,8 @@ def _wrong_choice(value: Any, path: Path) -> tuple[str, str | None]:
     field = keys_of(node).get(str(path[-1])) if node and path else None
     choices = _choices(field.annotation) if field is not None else []
     message = f"{shown(value)}: allowed: {', '.join(shown(choice) for choice in choices)}"
-    like = _equally_near(value, choices) if isinstance(value, str) else []
+    near = _equally_near(value, [str(choice) for choice in choices]) if isinstance(value, str) else []
+    like = [choice for choice in choices if str(choice) in near]
     if _takes_shape(field):
         message += ", or a shape { shape = ... }"
     return message, f"nearest: {' or '.join(map(shown, like))}" if like else None
@@ -247,9 +248,9 @@ def _takes_shape(field: FieldInfo | None) -> bool:
     return field is not None and _node_of(field) is not None
 
 
-def _choices(annotation: Any) -> list[str]:
+def _choices(annotation: Any) -> list[str | int]:
     if typing.get_origin(annotation) is Literal:
-        return [str(choice) for choice in typing.get_args(annotation)]
+        return list(typing.get_args(annotation))
     return [choice for inner in typing.get_args(annotation) for choice in _choices(inner)]
 
 

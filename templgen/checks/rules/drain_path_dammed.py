@@ -36,9 +36,18 @@ LEAST_PUDDLE = 1.0
 
 def check(survey: Survey) -> Iterator[Finding]:
     """Yield the results for every opening with a low point."""
-    low = [(each, each.low_point) for each in survey.assembly.openings if each.low_point is not None]
-    if not low:
+    openings, frame = survey.assembly.openings, survey.assembly.measured
+    lower = frame is not None and frame.surface == "lower"
+    low = [(each, each.low_point) for each in openings if each.low_point is not None]
+    unsaid = [each for each in openings if each.low_point is None and lower]
+    if not low and not unsaid:
         yield RULE.not_applicable("no opening with a low point of its bay")
+    for opening in unsaid:
+        yield RULE.not_checked(
+            f"{opening.name}: where water in the bay runs to is not given",
+            of_opening(opening, opening.ring_face),
+            cure="give low_point of the opening, in the axes of the job",
+        )
     for opening, point in low:
         yield from _of_opening(survey, opening, point)
 

@@ -1,8 +1,9 @@
 """The hand that has to go in does not pass the opening.
 
 Rule: The clear hole, less what nutplates take of it, passes the smallest published opening for what has to go
-    in: a bare hand, a hand round a tool, or both hands. The builder's own hand goes before the table: it
-    counts as a flat shape with round edges, as wide and as thick as measured.
+    in: a bare hand, a hand round a tool (always where solid rivets are bucked through it), or both hands. The
+    builder's own hand goes before the table: it counts as a flat shape with round edges, as wide and as thick
+    as measured.
 Why: What can not be reached can not be undone, safety-wired or looked at.
 Bad: Both hands through a hole of 102 x 127 mm (4 x 5 in).
 Good: One bare hand through the same hole.
@@ -22,15 +23,18 @@ from templgen.checks.rule import Rule, WorkedExample
 from templgen.checks.survey import Survey
 from templgen.checks.tell import Told, told_one
 from templgen.checks.words import both
+from templgen.geometry.convex import SAGITTA
 from templgen.geometry.holding import HoleSpace, hold_turned
 from templgen.layout.finding import Finding, Severity
 from templgen.layout.openings.model import Hand, OpeningSet
+from templgen.layout.work.access import HAND
 from templgen.trade.hands import HandOpening, hand_opening
 from templgen.trade.source import BUILDERS_TABLE, Source
 from templgen.units import inches_to_mm, mm_to_inches
 
 PUBLISHED = hand_opening("bare hand").source
 OWN_HAND = Source(BUILDERS_TABLE)
+TOOL = "hand with tool"
 ANGLES = tuple(15.0 * number for number in range(12))
 
 
@@ -40,12 +44,23 @@ def check(survey: Survey) -> Iterator[Finding]:
         yield RULE.not_applicable(none_here)
     for opening in survey.assembly.openings:
         space = clear_space_of(survey, opening)
-        for need in opening.hand.needs:
+        for need in _needs(survey, opening):
             own = own_size(opening.hand, need)
             if own is None:
                 yield _published(survey, opening, space, hand_opening(need))
             else:
                 yield _own(survey, opening, space, need, *own)
+
+
+def _needs(survey: Survey, opening: OpeningSet) -> list[str]:
+    """What the job asks for, and a hand with a tool where solid rivets are bucked through the opening."""
+    access = HAND + opening.name
+    bucked = any(
+        each.access == access and each.spec.kind == "solid rivet" and not each.exists
+        for each in survey.assembly.fasteners
+    )
+    needs: list[str] = list(opening.hand.needs)
+    return [*needs, TOOL] if bucked and not {TOOL, "two hands"} & set(needs) else needs
 
 
 def own_size(hand: Hand, need: str) -> tuple[float, float] | None:
@@ -64,7 +79,9 @@ def room_for(space: HoleSpace, width: float, height: float, radius: float = 0.0)
     """Return the room (mm, below 0 where there is none) round a rectangle with a radius all round."""
     w, h = width / 2, height / 2
     figure: NDArray[np.float64] = np.array([(-w, -h), (w, -h), (w, h), (-w, h)])
-    return hold_turned(space, figure, ANGLES)[0].clearance - radius
+    room = hold_turned(space, figure, ANGLES)[0].clearance - radius
+    # chords stand for the arcs of the hole: what lacks no more than they cost, fits
+    return 0.0 if -SAGITTA <= room < 0.0 else room
 
 
 def _published(survey: Survey, opening: OpeningSet, space: HoleSpace, table: HandOpening) -> Finding:

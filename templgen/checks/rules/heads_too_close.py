@@ -1,6 +1,7 @@
 """The heads of two fasteners touch, or there is no room between them for a tool.
 
 Rule: On each side of the stack the heads, or driven heads, of two neighbours stand at least 1/32 in apart.
+    A head that is flush in a sheet under another one is parted by that from a head on top of it.
     Heads that overlap are an error that nobody can accept.
 Why: Two heads can not lie in one place; two countersinks that meet leave a knife edge.
 Bad: A #8 flush screw (head 0.332 in) 6.5 mm (0.256 in) from a 1/8 universal rivet (head 0.250 in).
@@ -14,7 +15,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from templgen.checks.holes import Floats
+from templgen.checks.holes import Flags, Floats
 from templgen.checks.neighbours import Pairs
 from templgen.checks.rule import ROUNDING_MM, Rule, Subject, WorkedExample
 from templgen.checks.survey import Survey
@@ -71,6 +72,7 @@ def _on_side(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
     holes, pairs = survey.holes, survey.sharing_pairs
     known = ~np.isnan(heads) & ~holes.plain
     pairs = pairs.where(known[pairs.first] & known[pairs.second])
+    pairs = pairs.where(~_parted_by_sheet(survey, side, pairs))
     if not len(pairs):
         count = int(known.sum())
         if count > 1:
@@ -83,6 +85,20 @@ def _on_side(survey: Survey, side: str, heads: Floats) -> Iterator[Finding]:
             )
         return
     yield from _judge(survey, side, pairs, heads)
+
+
+def _parted_by_sheet(survey: Survey, side: str, pairs: Pairs) -> Flags:
+    """Whether one of a pair is flush in a sheet over which the stack of the other goes on, to a head that is
+    not: metal lies between them."""
+    holes, end = survey.holes, 0 if side == "outer" else -1
+    flush = holes.flush & (holes.outward == (side == "outer"))
+    stacks = survey.stacks_by_number
+    covered = [[a[end] in b and b[end] != a[end] for b in stacks] for a in stacks]
+    goes_on = np.array(covered, dtype=bool).reshape(len(stacks), len(stacks))
+    under: Flags = np.zeros(len(pairs), dtype=bool)
+    for one, other in ((pairs.first, pairs.second), (pairs.second, pairs.first)):
+        under |= flush[one] & ~flush[other] & goes_on[holes.stack[one], holes.stack[other]]
+    return under
 
 
 def _judge(survey: Survey, side: str, pairs: Pairs, heads: Floats) -> Iterator[Finding]:

@@ -66,6 +66,8 @@ ROOMY = 10_000.0
 FEW_WAYS = 12
 """So many ways are looked at for a cure."""
 
+NO_WALLS = "; its way was looked for without walls: none are given (area of room)"
+
 OTHER_WAYS = "make it in two halves, or put it in before the skin is closed"
 
 OTHER_WAY_OF_HALVES = "cut it elsewhere (cut_at), or put it in before the skin is closed"
@@ -175,7 +177,7 @@ def _told(survey: Survey, opening: OpeningSet, piece: Piece, bay: Bay, fed: Feed
     if fed.passes:
         message = (
             f"{piece.name} of {opening.name} goes in, edge first{_leaning(fed)}; tightest at {fed.tightest}, "
-            f"{both(fed.clearance)} clear"
+            f"{both(fed.clearance)} clear{NO_WALLS if bay.area is None else ''}"
         )
         found = told_one(RULE, fed.clearance, 0.0, doubt, Told(on, message, source=DERIVED))
         return replace(found, way=fed.way)
@@ -239,11 +241,12 @@ def _cure(survey: Survey, opening: OpeningSet, plate: Plate, bay: Bay, fed: Feed
     cures = []
     if off is not None:
         size = size_words(plate.outline, opening, off)
-        cures.append(f"take {at_least(off)} off all round, if its rivets leave that much: {size} passes")
+        spare = "if rivets and cover leave that much"
+        cures.append(f"take {at_least(off)} off all round, {spare}: {size} passes")
     if grow is not None:
         size = size_words(hole, opening, -grow)
         cures.append(
-            f"make the skin hole {size} and leave the outside of the ring (width or outline) as it is"
+            f"make the skin hole {size} and leave the outsides of ring and cover (width, overlap) as they are"
         )
     if plate.lumps and feed(replace(plate, lumps=()), HoleSpace.of(hole), bay, skin, FEW_WAYS).passes:
         cures.append("rivet the nutplates in place, the bare ring goes in")
