@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from templgen.job.names import SKIN
 from templgen.layout.assembly import SKIN_PLANE, Fastener, Seat
 from templgen.layout.work.access import INSIDE, lies_inside
+from templgen.layout.work.drillings import drillings
 from templgen.layout.work.features import own_parts
 from templgen.layout.work.marks import listed, marks_in_short
 from templgen.layout.work.model import Stage
@@ -238,9 +239,9 @@ def _dimple(its: Subject) -> Told:
             words.append(_PULLED)
             ticks.append("pulled die tried in scrap")
         if its.job.dimpling is not None and its.job.dimpling.ream:
-            each = "each dimpled sheet" if into else "each sheet"
-            words.append(f"The holes were drilled undersize: ream {each} singly to its final size.")
-            ticks.append(f"{each} reamed singly")
+            reaming, ticked = _reaming(its, dimpled)
+            words.append(reaming)
+            ticks += ticked
     if into:
         words.append(_seats_of_dimples(its, into))
         ticks.append("dimples lie flat in their countersinks, tried in scrap")
@@ -251,6 +252,23 @@ def _dimple(its: Subject) -> Told:
     if dimpled and (countersunk or into):
         title = "Dimple and countersink"
     return Told(f"{title} {its.marks} of {its.work.feature}", " ".join(words), tuple(ticks))
+
+
+def _reaming(its: Subject, dimpled: Sequence[Fastener]) -> tuple[str, list[str]]:
+    """Which holes were drilled undersize; a screw that holds its nutplate for that needs its final hole."""
+    under = {mark for drilling in drillings(its.job, its.assembly, its.work) for mark in drilling.holes}
+    names = [f.name for f in dimpled]
+    final = [name for name in names if name not in under]
+    words = []
+    if under:
+        reamed = marks_in_short([name for name in names if name in under])
+        words.append(f"{reamed} were drilled undersize: ream each dimpled sheet singly to its final size.")
+    if final:
+        words.append(
+            f"{marks_in_short(final)} have their final size already, so that the screws hold the nutplates: "
+            "they are not reamed."
+        )
+    return " ".join(words), ["each dimpled sheet reamed singly"] if under else []
 
 
 def _in_skin(group: Sequence[Fastener]) -> bool:

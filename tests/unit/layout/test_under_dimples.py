@@ -142,7 +142,8 @@ def test_the_step_dimples_the_thin_sheets_and_countersinks_the_ring() -> None:
     assert step.title == "Dimple and countersink 1 to 24 of hatch"
     assert "Dimple 1 to 8 in hatch cover, each sheet singly" in step.detail
     assert "Never drill through nested dimples" in step.detail
-    assert "Countersink with a stop 1 to 8 in hatch ring, not dimpled: it takes the dimples" in step.detail
+    assert "Countersink with a stop 1 to 8 in hatch ring (outer face" in step.detail
+    assert "not dimpled: it takes the dimples" in step.detail
     assert "in scrap of the same sheet, until a dimpled piece of the sheets on it lies flat" in step.detail
     assert "only in the sheet under the head: 9 to 24 in hatch ring" in step.detail
     assert "dimples lie flat in their countersinks, tried in scrap" in step.ticks

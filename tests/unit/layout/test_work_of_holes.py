@@ -225,6 +225,21 @@ def test_a_screw_passes_ring_and_skin_before_it_holds_its_nutplate(jobs: Jobs) -
                 size.update(dict.fromkeys(product(each.holes, each.parts), each.diameter))
 
 
+@pytest.mark.parametrize(("hole", "is_reamed"), [("#15", True), ("#19", False)])
+def test_only_holes_that_were_drilled_undersize_are_said_to_be(hole: str, is_reamed: bool) -> None:
+    """#8 is 0.164 in: below #15 (0.180 in) a drill lets it through, below #19 (0.166 in) none does."""
+    top = head().replace("[fastener]\n", "[dimpling]\nream = true\n\n[fastener]\n")
+    text = variant("bench", "whole", LYING, "dimpled", screw="sunk", top=top)
+    _, steps = told(
+        text.replace('size = "#8"\nhead = "flush"', f'size = "#8"\nhole = "{hole}"\nhead = "flush"')
+    )
+    (dimpling,) = (step for step in steps if step.stage is Stage.DIMPLE and "1" in step.holes)
+    reamed = {mark for each in dimpling.drills for mark in each.holes}
+    assert ("1" in reamed) == is_reamed
+    assert ("1 to 8 have their final size already" in dimpling.detail) != is_reamed
+    assert ("drilled undersize: ream" in dimpling.detail) == bool(reamed)
+
+
 def test_sheets_are_dimpled_apart_with_their_holes_at_size_and_nothing_is_drilled_through_a_dimple(
     jobs: Jobs,
 ) -> None:
