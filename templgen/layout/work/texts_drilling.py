@@ -239,7 +239,7 @@ def _dimple(its: Subject) -> Told:
             words.append(_PULLED)
             ticks.append("pulled die tried in scrap")
         if its.job.dimpling is not None and its.job.dimpling.ream:
-            reaming, ticked = _reaming(its, dimpled)
+            reaming, ticked = _reaming(its, dimpled, "each dimpled sheet" if into else "each sheet")
             words.append(reaming)
             ticks += ticked
     if into:
@@ -254,7 +254,7 @@ def _dimple(its: Subject) -> Told:
     return Told(f"{title} {its.marks} of {its.work.feature}", " ".join(words), tuple(ticks))
 
 
-def _reaming(its: Subject, dimpled: Sequence[Fastener]) -> tuple[str, list[str]]:
+def _reaming(its: Subject, dimpled: Sequence[Fastener], each: str) -> tuple[str, list[str]]:
     """Which holes were drilled undersize; a screw that holds its nutplate for that needs its final hole."""
     under = {mark for drilling in drillings(its.job, its.assembly, its.work) for mark in drilling.holes}
     names = [f.name for f in dimpled]
@@ -262,13 +262,13 @@ def _reaming(its: Subject, dimpled: Sequence[Fastener]) -> tuple[str, list[str]]
     words = []
     if under:
         reamed = marks_in_short([name for name in names if name in under])
-        words.append(f"{reamed} were drilled undersize: ream each dimpled sheet singly to its final size.")
+        words.append(f"{reamed} were drilled undersize: ream {each} singly to its final size.")
     if final:
         words.append(
             f"{marks_in_short(final)} have their final size already, so that the screws hold the nutplates: "
             "they are not reamed."
         )
-    return " ".join(words), ["each dimpled sheet reamed singly"] if under else []
+    return " ".join(words), [f"{each} reamed singly"] if under else []
 
 
 def _in_skin(group: Sequence[Fastener]) -> bool:

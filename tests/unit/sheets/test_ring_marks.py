@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from templgen.drawing import Meaning, PathMark
@@ -40,14 +42,14 @@ def test_a_ring_shows_the_edge_of_the_skin_hole_all_round_its_opening(text: str)
 
 
 def test_every_half_shows_the_part_that_lies_on_it_and_no_more() -> None:
-    text = flush_job('ring = { made = "halves", cut_at = 90 }\n')
+    text = flush_job('ring = { made = "halves", cut_at = 99 }\n')
     (opening,) = judged(text)[1].openings
     found = [dashed(sheet) for part in ("hatch ring 1", "hatch ring 2") for sheet in pages(text, part)]
     assert [len(lines) for lines in found] == [1, 1]
     assert not any(line.closed for lines in found for line in lines)
     drawn = sum(line.length for lines in found for line in lines)
-    # two cuts of 0.8 mm, square to the line at its straight sides
-    assert drawn == pytest.approx(opening.skin_hole.length - 2 * 0.8)
+    # two cuts of 0.8 mm through its straight sides, 9 degrees from square to them
+    assert drawn == pytest.approx(opening.skin_hole.length - 2 * 0.8 / math.cos(math.radians(9)))
 
 
 def test_no_other_sheet_shows_it_and_no_ring_under_a_lying_cover() -> None:
