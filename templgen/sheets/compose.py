@@ -19,7 +19,7 @@ from templgen.sheets.notes import Block, Paragraph, Poured, pour
 from templgen.sheets.page import Areas, Page, caution_strip, drawing_areas, frame_marks
 from templgen.sheets.placement import Label, place
 from templgen.sheets.rulers import ruler_pair
-from templgen.sheets.scene import Run, Scene, Section, axes_of, seen_label
+from templgen.sheets.scene import Run, Scene, Section, Target, axes_of, seen_label
 from templgen.sheets.space import Space
 from templgen.sheets.title_block import Fields, title_block
 from templgen.sheets.view import clipped, moved, view_of
@@ -222,11 +222,15 @@ def one_page_paper(scene: Scene, paper: Paper, head: Head, fields: Fields) -> st
 def _seen(scene: Scene, motion: Motion, zone: Bounds) -> list[Item]:
     """The marks of a scene on the page: what goes on is cut off at the zone, targets outside are dropped."""
     items: list[Item] = clipped_runs([run.moved(motion) for run in scene.runs], zone)
-    inner = zone.grown(-4.0)
-    for centre, marks in scene.targets:
-        if inner.contains(motion.apply(centre)):
-            items += [moved(mark, motion) for mark in marks]
+    for target in _targets(scene, motion, zone):
+        items += target.items
     return [*items, *(moved(item, motion) for item in scene.items)]
+
+
+def _targets(scene: Scene, motion: Motion, zone: Bounds) -> list[Target]:
+    """The targets that the page shows."""
+    inner = zone.grown(-4.0)
+    return [target.moved(motion) for target in scene.targets if inner.contains(motion.apply(target.at))]
 
 
 def clipped_runs(runs: Sequence[Run], zone: Bounds) -> list[Item]:
@@ -242,6 +246,7 @@ def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
     space = Space(laid.zone, waste, keep)
     space.take([*laid.seen, *laid.crosses.items])
     own = [seen_label(label, motion) for label in scene.labels]
+    own += [target.label for target in _targets(scene, motion, laid.zone)]
     words: list[Item] = []
     lost: list[Label] = []
     for label in [*own, *run_labels([run.moved(motion) for run in scene.runs], laid.zone)]:

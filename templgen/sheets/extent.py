@@ -4,25 +4,21 @@ from __future__ import annotations
 
 from functools import reduce
 
-from templgen.drawing import CircleMark, Item, Meaning
+from templgen.drawing import Meaning
 from templgen.geometry import Bounds, Line, Vec
 from templgen.layout.alignment import LEAST_HOLES, AlignedHole
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener, StructureLine
 from templgen.sheets.edges import edges_of
 from templgen.sheets.groups import Group
-from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, target_marks
 from templgen.sheets.measure_marks import MeasureLines
-from templgen.sheets.placement import Label
 from templgen.sheets.scene import Run
 
 __all__ = [
-    "aligned_labels",
     "aligned_targets",
+    "in_skin",
     "measure_lines",
-    "named_rivet_labels",
     "paper_structures",
     "placing_structures",
-    "rivet_targets",
     "structure_runs",
     "template_extent",
 ]
@@ -75,12 +71,12 @@ def _extent(assembly: Assembly, group: Group) -> Bounds:
 def _named_targets(assembly: Assembly, group: Group) -> list[Fastener]:
     """The rivets by which a paper laid outside is placed, by name: whoever reads a name must find it."""
     names = set(assembly.targets.get(group.paper.name, ())) if group.paper else set()
-    return [each for each in assembly.fasteners if each.exists and _in_skin(each) and each.name in names]
+    return [each for each in assembly.fasteners if each.exists and in_skin(each) and each.name in names]
 
 
 def placing_structures(assembly: Assembly, extent: Bounds) -> list[str]:
     """Return the structures of which at least two existing rivets are inside the extent of a template."""
-    seen = [f.feature for f in assembly.fasteners if f.exists and _in_skin(f) and extent.contains(f.at)]
+    seen = [f.feature for f in assembly.fasteners if f.exists and in_skin(f) and extent.contains(f.at)]
     return [name for name in assembly.structures if seen.count(name) >= _TARGETS]
 
 
@@ -108,7 +104,7 @@ def _with_lines(box: Bounds, structure: StructureLine) -> Bounds:
 
 def _nearest_rivets(assembly: Assembly, structure: str, box: Bounds) -> list[Vec]:
     """Existing rivets of a structure that stand beside the box, at least the nearest two."""
-    rivets = [f.at for f in assembly.fasteners if f.exists and f.feature == structure and _in_skin(f)]
+    rivets = [f.at for f in assembly.fasteners if f.exists and f.feature == structure and in_skin(f)]
     rivets.sort(key=lambda at: _gap(at, box))
     if len(rivets) < _TARGETS:
         return rivets
@@ -124,7 +120,8 @@ def _gap(at: Vec, box: Bounds) -> float:
     return Bounds(at.x, at.y, at.x, at.y).distance_to(box)
 
 
-def _in_skin(fastener: Fastener) -> bool:
+def in_skin(fastener: Fastener) -> bool:
+    """Return whether a fastener goes through the skin's plane."""
     return fastener.plane == SKIN_PLANE
 
 
@@ -150,40 +147,9 @@ def _coincide(a: Line, b: Line) -> bool:
     return a.start.distance_to(b.start) < _SAME_LINE and a.end.distance_to(b.end) < _SAME_LINE
 
 
-def rivet_targets(assembly: Assembly) -> tuple[tuple[Vec, tuple[Item, ...]], ...]:
-    """Return existing rivets in the skin as targets; a measured hole where the fit puts it."""
-    aligned = aligned_targets(assembly)
-    moved = {each.hole.mark for each in aligned}
-    return tuple(
-        (f.at, tuple(target_marks(f.at, f.spec.hole / 2)))
-        for f in assembly.fasteners
-        if f.exists and f.plane == SKIN_PLANE and f.name not in moved
-    ) + tuple((each.place, _aligned_marks(each)) for each in aligned)
-
-
-def _aligned_marks(each: AlignedHole) -> tuple[Item, ...]:
-    """A target with a second ring, so that it is not taken for the rivets beside it."""
-    ring = CircleMark(each.place, each.hole.radius + LOCATING_RING, Meaning.EXISTING, name="target ring")
-    return (*target_marks(each.place, each.hole.radius), ring)
-
-
 def aligned_targets(assembly: Assembly) -> tuple[AlignedHole, ...]:
     """Return the measured holes on which the sheet is laid; none where they are too few or do not fit."""
     return () if assembly.alignment is None else assembly.alignment.targets
-
-
-def named_rivet_labels(assembly: Assembly, group: Group, extent: Bounds) -> list[Label]:
-    """Return the names of the rivets that place a paper: as targets outside, opposite its edge inside."""
-    named = _named_targets(assembly, group)
-    butted = paper_structures(group) if assembly.laid_on == "inside" else []
-    return [
-        Label((each.at,), ((each.name,),), keep=each.spec.hole / 2, arms=CENTRE_ARM)
-        for each in assembly.fasteners
-        if each.exists
-        and _in_skin(each)
-        and extent.contains(each.at)
-        and (each in named or each.feature in butted)
-    ]
 
 
 def paper_structures(group: Group) -> list[str]:
@@ -192,17 +158,3 @@ def paper_structures(group: Group) -> list[str]:
         return []
     edges = [trim for trim in group.trims if trim.face == group.paper.name and trim.reaches]
     return list(dict.fromkeys(trim.structure for trim in edges))
-
-
-def aligned_labels(assembly: Assembly, extent: Bounds) -> list[Label]:
-    """Return the names of the measured holes that are on a template."""
-    return [
-        Label(
-            (each.place,),
-            ((f"lay on {each.hole.name}",), (each.hole.name,)),
-            keep=each.hole.radius + LOCATING_RING,
-            bold=True,
-        )
-        for each in aligned_targets(assembly)
-        if extent.contains(each.place)
-    ]

@@ -12,7 +12,7 @@ from templgen.layout.cutting.model import CuttingPlan
 from templgen.layout.pins import pins_of
 from templgen.sheets.allowance import rough_contours, rough_words
 from templgen.sheets.cutting import plan_items, plan_labels, plan_steps, plans_of
-from templgen.sheets.extent import measure_lines, rivet_targets, structure_runs, template_extent
+from templgen.sheets.extent import measure_lines, structure_runs, template_extent
 from templgen.sheets.facts import both, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.holes import hole_items, hole_labels
@@ -24,6 +24,7 @@ from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.steps import locating
+from templgen.sheets.targets import rivet_targets
 
 __all__ = ["rough_detail", "rough_scene"]
 

@@ -14,8 +14,9 @@ from templgen.sheets.facts import ranges
 from templgen.sheets.header import Axis
 from templgen.sheets.notes import Block
 from templgen.sheets.placement import Label
+from templgen.sheets.view import moved
 
-__all__ = ["Run", "Scene", "Section", "axes_of", "seen_label"]
+__all__ = ["Run", "Scene", "Section", "Target", "axes_of", "seen_label"]
 
 
 class Run(Struct, frozen=True):
@@ -28,6 +29,19 @@ class Run(Struct, frozen=True):
     def moved(self, motion: Motion) -> Run:
         """Return the line after a motion."""
         return replace(self, line=self.line.moved(motion))
+
+
+class Target(Struct, frozen=True):
+    """A rivet or hole that exists, on which a sheet can be laid: drawn and named wherever a page shows it."""
+
+    at: Vec
+    items: tuple[Item, ...]
+    label: Label
+
+    def moved(self, motion: Motion) -> Target:
+        """Return the target after a motion; its words stay as they are."""
+        items = tuple(moved(item, motion) for item in self.items)
+        return Target(motion.apply(self.at), items, seen_label(self.label, motion))
 
 
 class Section(Struct, frozen=True):
@@ -63,7 +77,7 @@ class Section(Struct, frozen=True):
 class Scene(Struct, frozen=True):
     """Marks and labels in millimetres of a plane.
 
-    `extent` must come onto the page whole. `targets` are marks that are shown only where they fall on the
+    `extent` must come onto the page whole. `targets` are shown, with their names, only where they fall on the
     page. `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
     outlines inside which labels of the part's own holes stand. `mirrored` says that the plane is seen from
     its other side, `upright` that it is never turned on the page. `blocks` are the notes; the legend is added
@@ -74,7 +88,7 @@ class Scene(Struct, frozen=True):
     extent: Bounds
     labels: tuple[Label, ...] = ()
     runs: tuple[Run, ...] = ()
-    targets: tuple[tuple[Vec, tuple[Item, ...]], ...] = ()
+    targets: tuple[Target, ...] = ()
     waste: tuple[Contour, ...] = ()
     keep: tuple[Contour, ...] = ()
     mirrored: bool = False

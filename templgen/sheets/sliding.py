@@ -13,6 +13,7 @@ from templgen.sheets.edges import can_butt
 from templgen.sheets.extent import aligned_targets
 from templgen.sheets.facts import both, listed, one
 from templgen.sheets.groups import Group
+from templgen.sheets.targets import row_words
 
 __all__ = ["sliding_words"]
 
@@ -36,12 +37,15 @@ def sliding_words(
     first = f"its first measured point (x {one(job, measured.start[0])}, y {one(job, measured.start[1])})"
     yield f"Along {structure}: {mark} stands {both(job, abs(along))} {way} {first}"
     rivets = [
-        each.name
+        each
         for each in assembly.fasteners
         if each.exists and each.plane == SKIN_PLANE and each.feature == structure and extent.contains(each.at)
     ]
     if rivets:
-        yield f"Before you cut, tick the edge square off {listed(rivets)}: there stand these rivets"
+        names = listed([each.name for each in rivets])
+        yield f"Before you cut, tick the edge square off {names}: there stand these rivets"
+        for told in row_words(job, assembly, rivets):
+            yield f"Count, or it lies one pitch off: {told}"
 
 
 def _mark(group: Group) -> tuple[str, Vec]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from templgen.geometry import Bounds
 from templgen.job.model import Job
 from templgen.layout.alignment import LEAST_HOLES
 from templgen.layout.assembly import Assembly, Fastener
@@ -16,6 +17,7 @@ from templgen.sheets.facts import both, drill_words, listed
 from templgen.sheets.groups import Group
 from templgen.sheets.measure_marks import measure_step
 from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.targets import row_words
 
 __all__ = ["locating", "template_steps", "use_words"]
 
@@ -79,7 +81,7 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
     if rows:
         return [
             f"Lay it on the {job.laid_on} of the skin, the targets on the rivets of {listed(rows)}: two at "
-            "least, far apart."
+            f"least, far apart. {_which(job, assembly, rows, extent)}"
         ]
     if lines is not None:
         return [measure_step(job, assembly, lines)]
@@ -87,6 +89,12 @@ def _placing(job: Job, assembly: Assembly, group: Group) -> list[str]:
         f"Lay it on the {job.laid_on} of the skin by measure from the origin, {job.axes.origin}: places of "
         "the holes in the drill schedule."
     ]
+
+
+def _which(job: Job, assembly: Assembly, rows: Sequence[str], extent: Bounds) -> str:
+    """Which rivet a target belongs on: the paper fits a row one pitch off as well."""
+    shown = [each for each in assembly.fasteners if each.feature in rows and extent.contains(each.at)]
+    return " ".join(f"{each}." for each in row_words(job, assembly, shown))
 
 
 def _locating_steps(job: Job, group: Group) -> list[str]:

@@ -13,11 +13,8 @@ from templgen.sheets.allowance import rough_contours
 from templgen.sheets.cutting import plan_items, plan_labels, plans_of
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.extent import (
-    aligned_labels,
     measure_lines,
-    named_rivet_labels,
     paper_structures,
-    rivet_targets,
     structure_runs,
     template_extent,
 )
@@ -33,6 +30,7 @@ from templgen.sheets.remarks import Remark, accepted_section, finding_labels, ne
 from templgen.sheets.scene import Scene, Section
 from templgen.sheets.sliding import sliding_words
 from templgen.sheets.steps import template_steps
+from templgen.sheets.targets import rivet_targets
 
 __all__ = ["template_scene"]
 
@@ -50,8 +48,6 @@ def template_scene(
         extent,
         (
             *_labels(job, assembly, group, box, extent.centre),
-            *aligned_labels(assembly, extent),
-            *named_rivet_labels(assembly, group, extent),
             *finding_labels(own, lambda finding: _place_in(finding, extent, group)),
         ),
         structure_runs(assembly),

@@ -14,7 +14,7 @@ from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Plane
-from templgen.sheets.extent import rivet_targets, structure_runs
+from templgen.sheets.extent import structure_runs
 from templgen.sheets.facts import listed, one
 from templgen.sheets.groups import Group
 from templgen.sheets.lettering import NOTE, TITLE, pitch_of, words
@@ -24,6 +24,7 @@ from templgen.sheets.packet.section import NOT_TO_SCALE
 from templgen.sheets.placement import Label, place
 from templgen.sheets.scene import Run, Scene
 from templgen.sheets.space import Space
+from templgen.sheets.targets import rivet_targets
 
 __all__ = ["OrientationFigure", "PlanSet", "plan_scene", "plan_set", "scaled"]
 

@@ -102,12 +102,12 @@ def holes_of(scene: Scene) -> list[tuple[Vec, float]]:
         for item in scene.items
         if isinstance(item, CircleMark) and item.meaning in HOLES
     ]
-    return found + [(at, 0.0) for at, _ in scene.targets if scene.extent.contains(at)]
+    return found + [(each.at, 0.0) for each in scene.targets if scene.extent.contains(each.at)]
 
 
 def _has_content(scene: Scene, marks: Sequence[Boxed], core: Bounds) -> bool:
     """Whether a tile shows more than paper: lines that merely pass behind the skin do not count."""
-    if any(core.contains(at) and scene.extent.contains(at) for at, _ in scene.targets):
+    if any(core.contains(each.at) and scene.extent.contains(each.at) for each in scene.targets):
         return True
     return any(clip(mark, core) for mark in marks)
 

@@ -29,7 +29,7 @@ from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.page import Areas, caution_strip, frame_marks
 from templgen.sheets.placement import Label, place
 from templgen.sheets.rulers import ruler_pair
-from templgen.sheets.scene import Scene, Section, axes_of, seen_label
+from templgen.sheets.scene import Scene, Section, Target, axes_of, seen_label
 from templgen.sheets.space import Space
 from templgen.sheets.tiling.areas import tile_areas, zone_of
 from templgen.sheets.tiling.assembly_map import AssemblyMap
@@ -135,9 +135,7 @@ def _turned(scene: Scene, turn: int) -> tuple[Scene, tuple[Axis, ...]]:
         extent=extent or scene.extent,
         labels=tuple(seen_label(label, motion) for label in scene.labels),
         runs=tuple(run.moved(motion) for run in scene.runs),
-        targets=tuple(
-            (motion.apply(at), tuple(moved(mark, motion) for mark in marks)) for at, marks in scene.targets
-        ),
+        targets=tuple(target.moved(motion) for target in scene.targets),
         waste=tuple(contour.moved(motion) for contour in scene.waste),
         keep=tuple(contour.moved(motion) for contour in scene.keep),
         mirrored=False,
@@ -147,7 +145,7 @@ def _turned(scene: Scene, turn: int) -> tuple[Scene, tuple[Axis, ...]]:
 
 def _least_notes(scene: Scene) -> list[Block]:
     """What must have room beside any tile: the legend of all kinds, what was accepted, the map."""
-    targets = [mark for _, marks in scene.targets for mark in marks]
+    targets = [mark for target in scene.targets for mark in target.items]
     kinds = {
         *meanings_of([*scene.items, *targets]),
         *(run.meaning for run in scene.runs),
@@ -197,7 +195,7 @@ class _Pages:
             *(mark for edge in edges for mark in edge_marks(edge)),
         ]
         seen = [moved(item, shift) for item in seen]
-        words, lost = self._labels(tile, core, edges, shift, seen)
+        words, lost = self._labels(tile, (core, window), edges, shift, seen)
         header, notes, rest = self._words_beside(tile, seen)
         part = _part(self.title, tile.name)
         fields = replace(self.fields, part=part, paper=way.areas.page.words)
@@ -218,10 +216,15 @@ class _Pages:
         return found
 
     def _labels(
-        self, tile: Tile, core: Bounds, edges: Sequence[Edge], shift: Motion, seen: Sequence[Item]
+        self,
+        tile: Tile,
+        boxes: tuple[Bounds, Bounds],
+        edges: Sequence[Edge],
+        shift: Motion,
+        seen: Sequence[Item],
     ) -> tuple[list[Item], list[Label]]:
         """Words for what is on this side of all joins, so that no word is cut or covered."""
-        scene = self.way.scene
+        scene, (core, window) = self.way.scene, boxes
         area = _shifted(core, shift)
         waste, keep = (
             [contour.moved(shift) for contour in each if contour.bounds.overlaps(core)]
@@ -231,7 +234,8 @@ class _Pages:
         space.take([*seen, *self.crosses.items])
         letters = [label for edge in edges for label in letter_labels(edge, tile)]
         own = [(number, _within(label, core)) for number, label in enumerate(scene.labels)]
-        more = [edge_labels(edge, tile) for edge in edges] + run_labels(scene.runs, core)
+        more = [each.label for each in _targets(scene, window) if core.contains(each.at)]
+        more += [edge_labels(edge, tile) for edge in edges] + run_labels(scene.runs, core)
         words: list[Item] = []
         lost: list[Label] = []
         for number, label in [(-1, each) for each in letters] + own + [(-1, each) for each in more]:
@@ -314,15 +318,19 @@ def _belongs_to(item: Item, centres: Sequence[Vec]) -> bool:
 def _shown(way: _Way, window: Bounds, elsewhere: Sequence[Vec]) -> list[Item]:
     """What a window shows: lines that go on, rivets that place the template, the marks of the template."""
     items = clipped_runs(way.scene.runs, window)
-    inner = window.grown(-4.0)
-    for at, marks in way.scene.targets:
-        if inner.contains(at):
-            items += marks
+    for target in _targets(way.scene, window):
+        items += target.items
     for mark in way.marks:
         pieces = clip(mark, window)
         if pieces and not (elsewhere and _belongs_to(mark[0], elsewhere)):
             items += pieces
     return items
+
+
+def _targets(scene: Scene, window: Bounds) -> list[Target]:
+    """The targets that a window shows."""
+    inner = window.grown(-4.0)
+    return [target for target in scene.targets if inner.contains(target.at)]
 
 
 def _within(label: Label, core: Bounds) -> Label:
