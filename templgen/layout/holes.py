@@ -13,6 +13,7 @@ from templgen.layout.assembly import SKIN_PLANE, Fastener, FastenerSpec
 from templgen.layout.draft import Draft
 from templgen.layout.frames import vec
 from templgen.layout.places import place
+from templgen.layout.prefixes import RIVET
 from templgen.layout.stacks import default_stack, stack_of
 from templgen.layout.structures import existing_rivet_points, structure_doubt
 
@@ -170,7 +171,7 @@ def add_existing_rivets(draft: Draft) -> None:
                 for number, point in enumerate(existing_rivet_points(draft, structure, rivets), first):
                     draft.fasteners.append(
                         Fastener(
-                            f"R{number}",
+                            f"{RIVET}{number}",
                             number,
                             SKIN_PLANE,
                             point,

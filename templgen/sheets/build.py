@@ -175,7 +175,7 @@ class _Maker:
             return [
                 page
                 for hole in holes
-                for page in self._fit_page(mast, (hole,), head, f" {hole.letter}", tiles=tiles)
+                for page in self._fit_page(mast, (hole,), head, f" {hole.name}", tiles=tiles)
             ]
 
     def _fit_page(

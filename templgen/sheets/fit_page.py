@@ -13,6 +13,7 @@ from templgen.geometry import Bounds, Contour, Motion, Vec
 from templgen.geometry.offset import offset_contour
 from templgen.job.model import Job
 from templgen.layout.assembly import MastFit, Plane
+from templgen.layout.prefixes import FIT
 from templgen.sheets.facts import both
 from templgen.sheets.lettering import CALLOUT, NOTE
 from templgen.sheets.mast_marks import axis_items, axis_labels, axis_lines
@@ -30,12 +31,12 @@ _AXIS = 5.0
 
 
 class FitHole(Struct, frozen=True):
-    """One paper hole: its letter, its gap per side in mm, its outline with the nose to the left.
+    """One paper hole: its name, its gap per side in mm, its outline with the nose to the left.
 
     `centre` is the middle of the mast in it.
     """
 
-    letter: str
+    name: str
     gap: float
     contour: Contour
     centre: Vec
@@ -50,14 +51,14 @@ def fit_holes(mast: MastFit) -> tuple[FitHole, ...]:
     """Return the section at the asked gap, and 0.25 mm either side of it, as seen from outside."""
     lying = _lying(mast)
     holes = []
-    for letter, step in (("A", -FIT_STEP), ("B", 0.0), ("C", FIT_STEP)):
+    for number, step in enumerate((-FIT_STEP, 0.0, FIT_STEP), 1):
         gap = mast.gap + step
         try:
             loops = [loop for loop in offset_contour(mast.section, gap) if loop.is_ccw]
         except GeometryError:
             continue
         if len(loops) == 1:
-            holes.append(FitHole(letter, gap, loops[0].moved(lying), mast.centre))
+            holes.append(FitHole(f"{FIT}{number}", gap, loops[0].moved(lying), mast.centre))
     return tuple(holes)
 
 
@@ -77,7 +78,7 @@ def fit_scene(
     for hole in stacked:
         lines = axis_lines(hole.contour, Vec(-1.0, 0.0), hole.centre, _AXIS)
         boxes += [line.bounds for line in lines]
-        items += [PathMark(hole.contour, Meaning.CUT, name=f"fit {hole.letter}"), *axis_items(lines)]
+        items += [PathMark(hole.contour, Meaning.CUT, name=f"fit {hole.name}"), *axis_items(lines)]
         labels += [_label(job, mast, hole), *axis_labels(lines, NOTE), _side_label(mast, plane, hole)]
     extent = boxes[0]
     for box in boxes[1:]:
@@ -136,7 +137,7 @@ def _label(job: Job, mast: MastFit, hole: FitHole) -> Label:
     )
     box = hole.contour.bounds
     places = (Vec(box.centre.x, box.ymax + 1.5), Vec(box.xmin + 20.0, box.ymax + 1.5))
-    text = (f"{hole.letter}: gap {both(job, hole.gap)} per side", how)
+    text = (f"{hole.name}: gap {both(job, hole.gap)} per side", how)
     return Label(places, (text,), CALLOUT, outwards=Vec(0.0, 1.0), reach=30.0)
 
 

@@ -54,7 +54,7 @@ def left_over(page: Composed) -> list[Block]:
 
 
 def _words_of(label: Label) -> str:
-    text = " ".join(label.variants[0])
+    text = label.lost or " ".join(label.variants[0])
     return f"place of finding {text}" if label.framed else text
 
 

@@ -44,7 +44,8 @@ class Label(Struct, frozen=True):
     several), `keep` the distance that words and leader keep from them (the radius of a hole), `outwards` the
     direction preferred. `near` allows words without a leader beside the point, `far` words on a leader,
     `reach` how far they may be. `framed` draws a ring round one line (numbers of findings). `must` are words
-    that stand beside the drawing, on the same sheet, where the label itself finds no place.
+    that stand beside the drawing, on the same sheet, where the label itself finds no place; `lost` is
+    what the notes say then, the first variant if that is enough.
     """
 
     targets: tuple[Vec, ...]
@@ -61,6 +62,7 @@ class Label(Struct, frozen=True):
     within: bool = False
     in_waste: bool = False
     must: str = ""
+    lost: str = ""
 
 
 class Placed(Struct, frozen=True):

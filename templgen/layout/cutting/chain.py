@@ -11,6 +11,7 @@ from templgen.errors import GeometryError
 from templgen.geometry import Contour, Vec
 from templgen.geometry.offset import offset_contour
 from templgen.layout.cutting.model import PlanHole
+from templgen.layout.prefixes import WASTE
 from templgen.trade.cutters import Cutter, chain_drills, chain_web, cutters_at_most
 
 __all__ = ["Chain", "chain_plan"]
@@ -80,7 +81,7 @@ def _with(contour: Contour, cutter: Cutter, allowance: float) -> Chain | None:
     kept = _kept(places, cutter.diameter_mm + least)
     if len(kept) < _LEAST_HOLES:
         return None
-    holes = tuple(PlanHole(f"C{number}", at, cutter) for number, at in enumerate(kept, 1))
+    holes = tuple(PlanHole(f"{WASTE}{number}", at, cutter) for number, at in enumerate(kept, 1))
     gap = _least_gap(kept) - cutter.diameter_mm
     return Chain(holes, pitch, gap, len(loops), len(places) - len(kept))
 

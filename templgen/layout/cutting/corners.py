@@ -31,6 +31,7 @@ from templgen.geometry.offset import offset_contour
 from templgen.layout.cutting.model import PlanHole
 from templgen.layout.cutting.outline import WasteCorner, corners_and_sides
 from templgen.layout.cutting.route import straight_cuts
+from templgen.layout.prefixes import WASTE
 from templgen.trade.cutters import Cutter, corner_web, cutters_at_most, sharp_corner_diameter
 
 __all__ = ["MOST_LEFT", "corner_plan"]
@@ -94,7 +95,7 @@ def _single(contour: Contour, cutters: Sequence[Cutter], allowance: float) -> Pl
     if locate(centre, contour) is not Side.INSIDE:
         return None
     usable = cutters_at_most(cutters, 2 * (point_contour(centre, contour).distance - allowance))
-    return PlanHole("C1", centre, usable[0]) if usable else None
+    return PlanHole(f"{WASTE}1", centre, usable[0]) if usable else None
 
 
 def _most_left(contour: Contour, hole: PlanHole) -> float:
@@ -113,7 +114,9 @@ def _drilled(
             return []
         drilled.append((corner, hole))
     apart = _narrow_ends_joined(contour, drilled, cutters, allowance)
-    named = [(corner, replace(hole, name=f"C{number}")) for number, (corner, hole) in enumerate(apart, 1)]
+    named = [
+        (corner, replace(hole, name=f"{WASTE}{number}")) for number, (corner, hole) in enumerate(apart, 1)
+    ]
     return [(_reached(corner, hole, named), hole) for corner, hole in named]
 
 

@@ -16,6 +16,7 @@ from templgen.layout.cutting.chain import Chain, chain_plan
 from templgen.layout.cutting.corners import corner_plan
 from templgen.layout.cutting.model import CutMethod, CuttingPlan, PlanHole
 from templgen.layout.faults import Faults
+from templgen.layout.prefixes import WASTE
 from templgen.trade.cutters import Cutter, builders_cutters, common_cutters, file_allowance
 from templgen.trade.limits import limit
 from templgen.units import MM_PER_INCH, Unit, format_length
@@ -54,7 +55,7 @@ def cutting_plans(job: Job, assembly: Assembly) -> tuple[CuttingPlan, ...]:
         wish = asked.get(cutout.feature, _Wish(None, cutout.where))
         with faults.guard(wish.at, cutout.feature):
             plan = _plan(cutout, wish, tools)
-            holes = tuple(replace(hole, name=f"C{count + n}") for n, hole in enumerate(plan.holes, 1))
+            holes = tuple(replace(hole, name=f"{WASTE}{count + n}") for n, hole in enumerate(plan.holes, 1))
             plans.append(replace(plan, holes=holes, backed=backed))
             count += len(holes)
     faults.raise_if_any()

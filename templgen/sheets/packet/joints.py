@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from string import ascii_uppercase
 
 from msgspec import Struct
 
@@ -13,6 +12,7 @@ from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Face, Fastener, FastenerSpec
 from templgen.layout.fastener_lengths import grip_of, length_of, nutplate_of
 from templgen.layout.openings.model import NutplateSpec
+from templgen.layout.prefixes import FASTENER
 from templgen.sheets.facts import drill_words, fastener_words, head_words, one, ranges
 
 __all__ = ["Joint", "joint_table", "joints_of", "lies_at", "planes_of", "rows_of"]
@@ -21,7 +21,7 @@ _COLUMNS = ("mark", "fastener", "length", "holes", "joins, in order", "final dri
 
 
 class Joint(Struct, frozen=True):
-    """Fasteners of one kind through one stack, with the letter that marks them.
+    """Fasteners of one kind through one stack, with the name that marks them.
 
     `stack` is that of its first fastener: the pieces of one ring count as one. `below` is what stands behind
     the stack, by its words: the lug of a nutplate or the flange of a box. `nutplate` is that of a screw, or
@@ -58,7 +58,7 @@ def _whole(assembly: Assembly, face: str) -> str:
 
 
 def joints_of(assembly: Assembly) -> tuple[Joint, ...]:
-    """Return all joints, marked A, B, C ... by their first hole; rivets that are there already have none."""
+    """Return all joints, named F1, F2 ... by their first hole; rivets that are there already have none."""
     groups: dict[tuple[object, ...], list[Fastener]] = {}
     for each in sorted(assembly.fasteners, key=lambda fastener: fastener.number):
         if not each.exists:
@@ -67,18 +67,9 @@ def joints_of(assembly: Assembly) -> tuple[Joint, ...]:
             key = (each.spec.name, stack, each.head_side, each.plane, plate and plate.spec.name)
             groups.setdefault(key, []).append(each)
     return tuple(
-        _joint(assembly, _mark(number), tuple(group)) for number, group in enumerate(groups.values())
+        _joint(assembly, f"{FASTENER}{number}", tuple(group))
+        for number, group in enumerate(groups.values(), 1)
     )
-
-
-def _mark(number: int) -> str:
-    """A to Z, then AA, AB ...
-
-    >>> _mark(1), _mark(27)
-    ('B', 'AB')
-    """
-    high, low = divmod(number, len(ascii_uppercase))
-    return (_mark(high - 1) if high else "") + ascii_uppercase[low]
 
 
 def _joint(assembly: Assembly, mark: str, group: tuple[Fastener, ...]) -> Joint:

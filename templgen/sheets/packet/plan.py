@@ -14,8 +14,9 @@ from templgen.drawing import CircleMark, Item, Meaning, PathMark
 from templgen.geometry import Arc, Bounds, Contour, Line, Vec
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Cutout, Face, Fastener, Plane
+from templgen.layout.prefixes import FASTENER
 from templgen.sheets.extent import structure_runs
-from templgen.sheets.facts import listed, one
+from templgen.sheets.facts import listed, numbers, one
 from templgen.sheets.groups import Group
 from templgen.sheets.lettering import NOTE, TITLE, pitch_of, words
 from templgen.sheets.notes import Block, Paragraph
@@ -28,6 +29,7 @@ from templgen.sheets.targets import rivet_targets
 
 __all__ = ["OrientationFigure", "PlanSet", "plan_scene", "plan_set", "scaled"]
 
+_Joined = tuple[Joint, Fastener]
 _DEEPEST = 130.0
 _BESIDE = 30.0
 
@@ -127,10 +129,14 @@ def _named_once(runs: Iterable[Run], assembly: Assembly) -> Iterator[Run]:
 
 
 def _key(chosen: PlanSet, joints: Sequence[Joint]) -> list[Block]:
-    """Where it is said what the letters stand for; nothing where there is none."""
+    """Where it is said what the names of fasteners stand for; nothing where there is none."""
     names = {each.name for each in chosen.fasteners}
     lettered = any(each.name in names for joint in joints for each in joint.fasteners)
-    return [Paragraph('Letters: the fasteners of "The stack in section".')] if lettered else []
+    return (
+        [Paragraph(f'{FASTENER}1, {FASTENER}2 ...: the fasteners of "The stack in section".')]
+        if lettered
+        else []
+    )
 
 
 def _part_labels(job: Job, assembly: Assembly, chosen: PlanSet) -> list[Label]:
@@ -155,18 +161,28 @@ def _along(contour: Contour) -> tuple[Vec, ...]:
 
 
 def _joint_labels(chosen: PlanSet, joints: Sequence[Joint]) -> list[Label]:
-    """The letter of its joint beside every hole; the rivets of one nutplate have one letter."""
+    """The name of its joint beside every hole; a nutplate has one label, at its screw."""
     names = {each.name for each in chosen.fasteners}
-    labels = []
+    found: dict[str, list[_Joined]] = {}
     for joint in joints:
-        places: dict[str, list[Fastener]] = {}
         for each in joint.fasteners:
             if each.name in names:
-                places.setdefault(each.nutplate or each.name, []).append(each)
-        for group in places.values():
-            targets = tuple(each.at for each in group)
-            labels.append(Label(targets, ((joint.mark,),), NOTE, joint.spec.hole / 2, 0.3, far=False))
-    return labels
+                found.setdefault(each.nutplate or each.name, []).append((joint, each))
+    return [_joint_label(group) for group in found.values()]
+
+
+def _joint_label(group: Sequence[_Joined]) -> Label:
+    """On a leader where lugs are named too: between the holes of a nutplate nobody can tell whose it is."""
+    joint, hole = min(group, key=lambda pair: pair[0].is_lug)
+    lugs = [(each, lug) for each, lug in group if each.is_lug and lug is not hole]
+    marks = listed(list(dict.fromkeys(each.mark for each, _ in lugs)))
+    behind = f"lugs {marks}" if lugs else ""
+    variants = ((f"{joint.mark}, {behind}",), (joint.mark, behind)) if lugs else ((joint.mark,),)
+    lost = f"{joint.mark} at hole {hole.number}"
+    if lugs:
+        lost += f", {marks} at its lug holes {numbers([lug for _, lug in lugs])}"
+    radius = joint.spec.hole / 2
+    return Label((hole.at,), variants, NOTE, radius, 0.3, near=not lugs, reach=23.0, lost=lost)
 
 
 class OrientationFigure(Struct, frozen=True):

@@ -1,4 +1,4 @@
-"""What is drawn where two tiles meet: the line to cut along, targets that both tiles show, letters."""
+"""What is drawn where two tiles meet: the line to cut along, targets that both tiles show, their names."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from templgen.sheets.lettering import CALLOUT, NOTE
 from templgen.sheets.placement import Label
 from templgen.sheets.tiling.plan import Edge, Tile
 
-__all__ = ["TARGET", "TARGET_ARM", "TARGET_RADIUS", "edge_labels", "edge_marks", "letter_labels"]
+__all__ = ["TARGET", "TARGET_ARM", "TARGET_RADIUS", "edge_labels", "edge_marks", "name_labels"]
 
 TARGET = "registration"
-"""Targets are called by this and the letter and number of the place: "registration A1"."""
+"""Targets are called by this and their name: "registration J1"."""
 TARGET_RADIUS = 2.5
 TARGET_ARM = 4.5
 
@@ -22,8 +22,8 @@ _KEEP = 0.6
 def edge_marks(edge: Edge) -> list[Item]:
     """Return the join line, open at the targets, and the targets; the same on both tiles."""
     items: list[Item] = [LineMark(part, Meaning.JOIN) for part in _open(edge)]
-    for number, at in enumerate(edge.targets, 1):
-        name = f"{TARGET} {edge.letter}{number}"
+    for called, at in zip(edge.names, edge.targets, strict=True):
+        name = f"{TARGET} {called}"
         items.append(CircleMark(at, TARGET_RADIUS, Meaning.CROSS, name=name))
         for arm in (Vec(TARGET_ARM, 0.0), Vec(0.0, TARGET_ARM)):
             # A path, not a line: lines of this kind are the corner crosses.
@@ -41,8 +41,8 @@ def _open(edge: Edge) -> list[Line]:
     return [*parts, line.between(at, 1.0)] if at < 1.0 else parts
 
 
-def letter_labels(edge: Edge, tile: Tile) -> list[Label]:
-    """Return the letters of an edge, one at each target, on this tile's own side."""
+def name_labels(edge: Edge, tile: Tile) -> list[Label]:
+    """Return the names of the targets of an edge, one at each, on this tile's own side."""
     inwards = (tile.core.centre - edge.line.midpoint).unit()
     across = edge.line.direction.perp()
     out = across if across.dot(inwards) > 0 else -across
@@ -50,7 +50,7 @@ def letter_labels(edge: Edge, tile: Tile) -> list[Label]:
     return [
         Label(
             (at,),
-            ((f"{edge.letter}{number}",),),
+            ((name,),),
             CALLOUT,
             keep,
             TARGET_ARM - keep,
@@ -58,7 +58,7 @@ def letter_labels(edge: Edge, tile: Tile) -> list[Label]:
             reach=12.0,
             bold=True,
         )
-        for number, at in enumerate(edge.targets, 1)
+        for name, at in zip(edge.names, edge.targets, strict=True)
     ]
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from templgen.drawing import CircleMark, PathMark
 from templgen.geometry import Bounds, Line, Segment, Vec
+from templgen.layout.prefixes import JOIN
 from templgen.sheets.marks import CENTRE_ARM
 from templgen.sheets.scene import Scene
 from templgen.sheets.space import HOLES
@@ -50,12 +51,12 @@ class Tile(Struct, frozen=True):
 
 
 class Edge(Struct, frozen=True):
-    """Where two tiles meet: its letter, the line between them, the targets on it.
+    """Where two tiles meet: the line between them, the targets on it and their names.
 
     `second` is right of `first` or below it; it is cut along the line and laid on the first.
     """
 
-    letter: str
+    names: tuple[str, ...]
     line: Line
     first: Tile
     second: Tile
@@ -185,19 +186,10 @@ def _edges(tiles: dict[Cell, Tile], scene: Scene) -> list[Edge]:
                 if way == "right"
                 else Line(Vec(core.xmin, core.ymin), Vec(core.xmax, core.ymin))
             )
-            edges.append(Edge(_letter(len(edges)), line, tile, other, _targets(line, obstacles)))
+            count, targets = sum(len(edge.targets) for edge in edges), _targets(line, obstacles)
+            names = tuple(f"{JOIN}{count + number}" for number in range(1, len(targets) + 1))
+            edges.append(Edge(names, line, tile, other, targets))
     return edges
-
-
-def _letter(number: int) -> str:
-    """A to Z, then AA, AB ...; I and O are left out, as on drawings, because they look like figures.
-
-    >>> [_letter(number) for number in (0, 8, 23, 24)]
-    ['A', 'J', 'Z', 'AA']
-    """
-    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-    rest, last = divmod(number, len(letters))
-    return (_letter(rest - 1) if rest else "") + letters[last]
 
 
 Floats = NDArray[np.float64]

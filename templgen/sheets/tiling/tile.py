@@ -34,7 +34,7 @@ from templgen.sheets.space import Space
 from templgen.sheets.tiling.areas import tile_areas, zone_of
 from templgen.sheets.tiling.assembly_map import AssemblyMap
 from templgen.sheets.tiling.clip import Boxed, boxed, clip, holds
-from templgen.sheets.tiling.join_marks import edge_labels, edge_marks, letter_labels
+from templgen.sheets.tiling.join_marks import edge_labels, edge_marks, name_labels
 from templgen.sheets.tiling.plan import LABEL_ROOM, Edge, Plan, Tile, holes_of, plan_of, with_edges
 from templgen.sheets.title_block import Fields
 from templgen.sheets.view import moved, view_of
@@ -232,13 +232,13 @@ class _Pages:
         )
         space = Space(area, waste, keep)
         space.take([*seen, *self.crosses.items])
-        letters = [label for edge in edges for label in letter_labels(edge, tile)]
+        names = [label for edge in edges for label in name_labels(edge, tile)]
         own = [(number, _within(label, core)) for number, label in enumerate(scene.labels)]
         more = [each.label for each in _targets(scene, window) if core.contains(each.at)]
         more += [edge_labels(edge, tile) for edge in edges] + run_labels(scene.runs, core)
         words: list[Item] = []
         lost: list[Label] = []
-        for number, label in [(-1, each) for each in letters] + own + [(-1, each) for each in more]:
+        for number, label in [(-1, each) for each in names] + own + [(-1, each) for each in more]:
             if not label.targets:
                 continue
             tries = _tries(seen_label(label, shift), number < 0)
@@ -344,12 +344,10 @@ def _joining(plan: Plan, unit: Unit) -> Section:
         "Prove every tile by its rulers and crosses before it is cut.",
         "In the order of the map, row by row: cut a tile along the dashed line at its left and upper edge, "
         "where one is, through the middle of the targets.",
-        "Lay it on the tile that the line names: same letters meet, both halves of every target make one "
+        "Lay it on the tile that the line names: same names meet, both halves of every target make one "
         "circle and one straight cross. Tape it flat, on a flat table.",
     ]
-    places = [
-        (f"{edge.letter}{number}", at) for edge in plan.edges for number, at in enumerate(edge.targets, 1)
-    ]
+    places = [place for edge in plan.edges for place in zip(edge.names, edge.targets, strict=True)]
     if len(places) > 1:
         (a, one), (b, two) = max(combinations(places, 2), key=lambda pair: pair[0][1].distance_to(pair[1][1]))
         steps.append(

@@ -395,21 +395,21 @@ def test_the_plan_of_a_cutout_without_fasteners_is_at_scale(
     assert sum(piece.length for piece in cut) >= whole - 1e-6
     assert len(found) > 1 or sum(piece.length for piece in cut) == pytest.approx(whole)
     assert [fault for page in found for fault in overlaps(page.drawing)] == []
-    assert "Letters" not in words_of(found)
+    assert "F1" not in words_of(found)
 
 
 STARTER = files("templgen.job.starters").joinpath("opening.toml").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("text", [OPENING, STARTER], ids=["demo", "starter"])
-def test_every_letter_of_the_plan_is_told_by_the_page_that_it_names(text: str) -> None:
+def test_every_fastener_of_the_plan_is_told_by_the_page_that_it_names(text: str) -> None:
     pages = packet(text)
     plan = next(page for page in pages if page.title.startswith("Plan of the set"))
-    letters = {line for line in texts(plan.drawing) if re.fullmatch("[A-Z]", line)}
+    names = {name for line in texts(plan.drawing) for name in re.findall(r"\bF\d+", line)}
     _, assembly, _ = judged(text)
     marks = {joint.mark for joint in joints_of(assembly)}
-    assert marks <= letters
-    (named,) = re.findall('Letters: the fasteners of "([^"]+)"', " ".join(texts(plan.drawing)))
+    assert marks <= names
+    (named,) = re.findall('F1, F2 ...: the fasteners of "([^"]+)"', " ".join(texts(plan.drawing)))
     told = [line for page in pages if page.title == named for line in texts(page.drawing)]
     assert marks <= set(told)
 
