@@ -12,6 +12,7 @@ from templgen.errors import PaperTooSmallError, TemplgenError
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, MastFit
 from templgen.layout.finding import Finding
+from templgen.layout.pins import pins_of
 from templgen.layout.work.sources import Sources
 from templgen.sheets.allowance import rough_contours
 from templgen.sheets.banner import printer_words, with_banner
@@ -158,7 +159,8 @@ class _Maker:
         head = self._head(job.laid_on, role, laid + use_words(job, group))
         pages = self._page("template", f"Template: {group.name}", "template", scene, head, words, tiles)
         if is_rough:
-            head = self._head(job.laid_on, "Rough template", laid + rough_detail(group))
+            by_lines = "" if pins_of(group.fasteners) else laid
+            head = self._head(job.laid_on, "Rough template", by_lines + rough_detail(group))
             rough = rough_scene(job, assembly, group, self.remarks)
             pages += self._page("rough", f"Rough template: {group.name}", "rough", rough, head, words, tiles)
         if group.mast is not None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import reduce
-
 from templgen.drawing import Meaning
 from templgen.geometry import Bounds, Line, Vec
 from templgen.layout.alignment import LEAST_HOLES, AlignedHole
@@ -38,15 +36,15 @@ def template_extent(assembly: Assembly, group: Group) -> Bounds:
 
 
 def measure_lines(assembly: Assembly, group: Group) -> MeasureLines | None:
-    """Return the lines by which a template of cutouts alone is laid; None where something else places it."""
-    if group.fasteners or group.trims or not group.cutouts:
+    """Return the lines by which a template is laid; None where a butting edge or two targets place it."""
+    box = group.bounds
+    if box is None or (assembly.laid_on == "inside" and paper_structures(group)):
         return None
     extent = _extent(assembly, group)
     aligned = [each for each in aligned_targets(assembly) if extent.contains(each.place)]
     if len(aligned) >= LEAST_HOLES or placing_structures(assembly, extent):
         return None
-    boxes = [cutout.contour.bounds for cutout in group.cutouts]
-    return MeasureLines(reduce(Bounds.union, boxes), short=group.tight)
+    return MeasureLines(box, short=group.tight)
 
 
 def _extent(assembly: Assembly, group: Group) -> Bounds:

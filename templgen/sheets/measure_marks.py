@@ -19,7 +19,7 @@ __all__ = ["MeasureLines", "measure_items", "measure_labels", "measure_step", "m
 
 _OFF = 1.0
 """A line starts this far from what is cut, mm: it must not be taken for a part of it."""
-_LONG, _SHORT = 8.0, 4.0
+_LONG, _SHORT = 8.0, 3.0
 _LABEL_ROOM = 4.0
 """What every page keeps free round a view, mm: on a full page the short lines end in it."""
 

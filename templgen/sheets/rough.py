@@ -52,7 +52,7 @@ def rough_scene(job: Job, assembly: Assembly, group: Group, remarks: Sequence[Re
     extent = box.grown(_ROUND) if box is not None and holes else template_extent(assembly, group)
     labels = [_pin_label(hole) for hole in holes if not hole.locating]
     labels += hole_labels(job, locating(holes), extent.centre)
-    lines = measure_lines(assembly, group)
+    lines = None if holes else measure_lines(assembly, group)
     labels += measure_labels(job, assembly, lines)
     for name, loops in rough.items():
         labels.append(_line_label(job, name, loops[0]))

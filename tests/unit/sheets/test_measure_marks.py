@@ -1,4 +1,4 @@
-"""A cutout alone, with no hole, rivet or edge to lay its sheet by, has centre lines with their figures."""
+"""A sheet that shows no two rivets and no edge to lay it by has centre lines with their figures."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from templgen.sheets.overlaps import overlaps
 from tests.unit.sheets.support import built, contours, sheet, texts
 
 PINNED = files("templgen.job.starters").joinpath("cutout.toml").read_text(encoding="utf-8")
+OPENING = files("templgen.job.starters").joinpath("opening.toml").read_text(encoding="utf-8")
 BARE = PINNED[: PINNED.index("[[hole]]")]
 INSIDE = BARE.replace('measured_on = "outside"', 'measured_on = "inside"').replace(
     'y = "outboard"', 'y = "inboard"'
@@ -53,15 +54,29 @@ def test_the_order_of_work_says_how_it_is_laid() -> None:
     assert "drill schedule" not in told
 
 
-@pytest.mark.parametrize("text", [PINNED, NEAR], ids=["two pins", "rivets beside it"])
-def test_what_is_placed_by_holes_or_rivets_needs_none(text: str) -> None:
-    assert ends(sheet("template", text).drawing) == []
+def test_what_is_placed_by_rivets_needs_none() -> None:
+    assert ends(sheet("template", NEAR).drawing) == []
+
+
+@pytest.mark.parametrize(("text", "paper"), [(PINNED, "letter"), (OPENING, "a4")], ids=["cutout", "opening"])
+def test_what_is_only_pinned_has_them_on_the_sheet_that_is_laid_first(text: str, paper: str) -> None:
+    """Holes that are drilled through the sheet do not say where it lies; pinned on them it needs nothing."""
+    assert len(ends(sheet("template", text, paper).drawing)) == 4
+    rough = sheet("rough", text, paper).drawing
+    assert ends(rough) == []
+    assert "Laid by" not in " ".join(texts(rough))
+    told = " ".join(line for page in built(text, paper) for line in texts(page.drawing))
+    assert "Lay the sheet with its four centre line ends on them." in told
+
+
+def test_the_legend_keeps_its_room_beside_short_lines() -> None:
+    assert "Lines on this sheet" in texts(sheet("template", PINNED).drawing)
 
 
 def test_on_a_full_page_the_lines_are_short_before_a_template_is_tiled() -> None:
     text = BARE.replace("length = 4.0, width = 3.0", "length = 6.0, width = 5.0")
     (page,) = [page for page in built(text) if page.kind == "template"]
-    assert [line.length for line in ends(page.drawing)] == pytest.approx([4.0] * 4)
+    assert [line.length for line in ends(page.drawing)] == pytest.approx([3.0] * 4)
     assert overlaps(page.drawing) == []
     told = " ".join(texts(page.drawing))
     assert "Laid by x = 8.000 in and y = 4.500 in." in told
