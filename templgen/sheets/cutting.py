@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from templgen.drawing import CircleMark, Item, Meaning, Table
 from templgen.geometry import Vec
 from templgen.job.model import Job
+from templgen.job.names import SKIN
 from templgen.layout.assembly import Assembly
 from templgen.layout.cutting.model import CuttingPlan, PlanHole
 from templgen.sheets.facts import both, listed, one
@@ -18,7 +19,7 @@ from templgen.sheets.marks import centre_mark
 from templgen.sheets.placement import Label
 from templgen.units import format_number, mm_to_inches
 
-__all__ = ["cutting_list", "cutting_table", "plan_items", "plan_labels", "plan_steps", "plans_of"]
+__all__ = ["cutting_list", "cutting_table", "marks_of", "plan_items", "plan_labels", "plan_steps", "plans_of"]
 
 _CROSS = 3.0
 _COLUMNS = ("mark", "cutout", "parts", "x", "y", "drill", "diameter", "pilot")
@@ -76,31 +77,35 @@ def _chain_label(job: Job, plan: CuttingPlan) -> Label:
     return Label(targets, (full, full[:1]), NOTE, holes[0].diameter / 2, near=False, reach=45.0)
 
 
-def plan_steps(plans: Sequence[CuttingPlan]) -> list[str]:
-    """Return how the waste is opened, in the order of the work; nothing where no hole is planned."""
+def plan_steps(plans: Sequence[CuttingPlan], along: str = "inside the dashed line") -> list[str]:
+    """Return how the waste is opened, in the order of the work; nothing where no hole is planned.
+
+    `along` says by which line of the sheet the straight cuts run.
+    """
     steps = []
     planned = [plan for plan in plans if plan.holes]
     corners = [plan for plan in planned if plan.method == "corners"]
     if planned:
-        names = listed([_marks(plan.holes) for plan in planned])
+        names = listed([marks_of(plan.holes) for plan in planned])
         steps.append(f"Prick the centres of {names} through the paper.")
     if corners:
-        names = listed([_marks(plan.holes) for plan in corners])
+        names = listed([marks_of(plan.holes) for plan in corners])
         wood = ", wood behind" if all(plan.backed for plan in corners) else ""
         steps.append(f"Drill {names}: pilot{wood}, then each with its own bit.")
     for plan in planned:
         if plan.method == "chain":
             steps.append(
-                f"Drill the chain {_marks(plan.holes)}, {plan.holes[0].words}; cut the webs through."
+                f"Drill the chain {marks_of(plan.holes)}, {plan.holes[0].words}; cut the webs through."
             )
     if any(plan.cuts for plan in corners):
         bent = any(len(plan.cuts) > len(plan.holes) for plan in corners)
         pieces = ", a bent side in short straight pieces" if bent else ""
-        steps.append(f"Cut straight from hole to hole inside the dashed line{pieces}; stop short of it.")
+        steps.append(f"Cut straight from hole to hole {along}{pieces}; stop short of the edge.")
     return steps
 
 
-def _marks(holes: Sequence[PlanHole]) -> str:
+def marks_of(holes: Sequence[PlanHole]) -> str:
+    """Return the names of some holes in short."""
     names = [hole.name for hole in holes]
     return listed(names) if len(names) <= 2 else f"{names[0]} to {names[-1]}"
 
@@ -127,7 +132,7 @@ def _told(job: Job, assembly: Assembly, plan: CuttingPlan) -> Iterator[tuple[str
         return
     pitch, web = one(job, plan.pitch or 0.0), one(job, plan.web or 0.0)
     chain = f"{len(plan.holes)} holes, {pitch} apart, webs of {web} at least; places: cutting-plan.csv"
-    yield (_marks(plan.holes), *of, "", "", *_drill(job, plan.holes[0]), chain)
+    yield (marks_of(plan.holes), *of, "", "", *_drill(job, plan.holes[0]), chain)
 
 
 def cutting_list(job: Job, assembly: Assembly) -> Table:
@@ -153,8 +158,11 @@ def _listed(job: Job, assembly: Assembly, plan: CuttingPlan) -> Iterator[tuple[s
 
 def _notes(job: Job, assembly: Assembly) -> tuple[str, ...]:
     unit = "inches" if job.unit == "in" else "mm"
+    bench = any(SKIN not in plan.faces or len(plan.faces) > 1 for plan in assembly.cutting if plan.holes)
+    made = "In a part that is made on the bench the same holes are on its own sheet; where a shop cuts it by "
     return (
         f"Holes in the waste of cutouts. Lengths in {unit}, from: {job.axes.origin}.",
+        *((f"{made}its cut file they are not drilled in it.",) if bench else ()),
         *(f"{note[:1].upper()}{note[1:]}." for plan in assembly.cutting for note in plan.notes),
     )
 

@@ -14,7 +14,6 @@ from templgen.job.names import PAPER
 from templgen.layout.assembly import Assembly, Cutout, Fastener, MastFit
 from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatBend, FlatHole
-from templgen.layout.openings.model import OpeningSet
 from templgen.sheets.blanks import Blank, place_in_flat, through_parts
 from templgen.sheets.edges import edge_items, edge_labels
 from templgen.sheets.facts import both, drill_words, numbers, one
@@ -23,6 +22,14 @@ from templgen.sheets.lettering import NOTE, wrapped
 from templgen.sheets.marks import bend_ticks
 from templgen.sheets.mast_marks import reference_items, reference_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
+from templgen.sheets.part_waste import (
+    parting_labels,
+    parting_words,
+    plans_on,
+    waste_items,
+    waste_labels,
+    waste_words,
+)
 from templgen.sheets.placement import Label
 from templgen.sheets.remarks import Remark, accepted_section, finding_labels, nearest_on, remark_section
 from templgen.sheets.ring_marks import ledge_items, ledge_labels, ledge_steps, opening_laid_by
@@ -36,12 +43,13 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     """Return a flat blank as a scene in the plane of its (first) face."""
     own = [remark for remark in remarks if _belongs(blank, remark)]
     placed = [replace(in_face(hole.fastener, hole.face), at=hole.at) for hole in blank.pattern.holes]
-    extent, masts = _extent(blank), _masts_on(assembly, blank)
+    extent, masts, plans = _extent(blank), _masts_on(assembly, blank), plans_on(assembly, blank)
     opening = opening_laid_by(assembly, blank)
     items: list[Item] = [
         *edge_items(blank.trims, extent),
         *(mark for bend in blank.pattern.bends for mark in _bend_items(bend)),
         *hole_items(placed),
+        *waste_items(plans),
         *(mark for mast, cut in masts for mark in reference_items(mast, cut)),
         *ledge_items(blank, opening),
         *(PathMark(contour, Meaning.CUT, name=blank.part.name) for contour in blank.contours),
@@ -51,6 +59,8 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
     labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
     labels += [label for mast, cut in masts for label in reference_labels(mast, cut, _has_bore(blank, mast))]
     labels += ledge_labels(blank, opening)
+    labels += parting_labels(job, assembly, blank)
+    labels += waste_labels(job, plans, extent.centre)
     labels += edge_labels(job, blank.trims, extent)
     labels += finding_labels(own, lambda finding: _shown_at(blank, finding))
     return Scene(
@@ -63,7 +73,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         accepted=accepted_section(job, remarks),
         more=(
             *remark_section(job, own),
-            Section("how to use it", tuple(_steps(job, blank, opening)), carried=True),
+            Section("how to use it", tuple(_steps(job, assembly, blank)), carried=True),
             *hole_sections(job, placed),
         ),
     )
@@ -140,12 +150,12 @@ def _size_words(job: Job, contour: Contour) -> str:
     return f"{one(job, box.width)} x {one(job, box.height)}"
 
 
-def _steps(job: Job, blank: Blank, opening: OpeningSet | None) -> list[Block]:
+def _steps(job: Job, assembly: Assembly, blank: Blank) -> list[Block]:
     box = blank.pattern.outline.bounds
     size = f"{one(job, box.width)} x {one(job, box.height)}"
-    steps = []
+    steps, plans = [], plans_on(assembly, blank)
     if job.use == "trace":
-        prick = "Prick the hole centres, then cut" if _papered(blank) else "Cut"
+        prick = "Prick the hole centres, then cut" if _papered(blank) or plans else "Cut"
         steps += [
             f"{prick} the paper on the centre of the line.",
             "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at "
@@ -153,7 +163,8 @@ def _steps(job: Job, blank: Blank, opening: OpeningSet | None) -> list[Block]:
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
-    steps += [*ledge_steps(job, opening), *_drilling(blank)]
+    steps += [*waste_words(plans), *parting_words(job, assembly, blank)]
+    steps += [*ledge_steps(job, opening_laid_by(assembly, blank)), *_drilling(blank)]
     if blank.pattern.bends:
         steps += _bending(job, blank.pattern.bends[0])
     blocks: list[Block] = [Heading("How to use it"), Paragraph(f"Size in the flat: {size}.")]

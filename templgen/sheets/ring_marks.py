@@ -54,8 +54,8 @@ def ledge_steps(job: Job, opening: OpeningSet | None) -> Iterator[str]:
     """Yield how the line of `ledge_items` gets on the metal, and what it is for."""
     if opening is not None:
         yield (
-            f"The dashed line is the edge of the skin hole, {both(job, opening.ledge)} from the ring's inner "
-            "edge: draw it on the outside face of the metal with a fine marker. Behind the skin the ring is "
+            f"The dashed line on the metal is the edge of the skin hole, {both(job, opening.ledge)} from the "
+            "ring's inner edge: draw it on the outside face of the metal with a fine marker. Behind the skin the ring is "
             "held so that this line lies at the edge of the hole on all sides."
         )
 

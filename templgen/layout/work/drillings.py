@@ -125,12 +125,12 @@ class _Teller:
                     drill, diameter = self._pilot(fastener.spec)
                     yield fastener.name, (part,), drill, diameter, "centre from the part's sheet"
         for plan in self._assembly.cutting:
-            own = [self._part(face) for face in plan.faces]
-            if "skin" not in own:
+            own = tuple(part for face in plan.faces if (part := self._part(face)) in parts)
+            if own:
                 where = f"in the waste of {plan.cutout}"
-                yield from self._pilots(plan.holes, tuple(own), where)
+                yield from self._pilots(plan.holes, own, where)
                 for hole in plan.holes:
-                    yield hole.name, tuple(own), _bit(hole), hole.diameter, where
+                    yield hole.name, own, _bit(hole), hole.diameter, where
 
     def _pilots(self, holes: Sequence[PlanHole], parts: tuple[str, ...], where: str) -> Iterator[Row]:
         """The pilot holes of those that have one."""

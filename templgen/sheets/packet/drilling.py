@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 from templgen.drawing import Table
 from templgen.job.model import Job
@@ -70,9 +71,9 @@ def _waste_rows(job: Job, assembly: Assembly) -> Iterator[tuple[str, ...]]:
         kinds: dict[tuple[str, str, float], list[str]] = {}
         for hole in plan.holes:
             kinds.setdefault((hole.words, hole.pilot, hole.diameter), []).append(hole.name)
-        for (drill, pilot, diameter), names in kinds.items():
+        for face, ((drill, pilot, diameter), names) in product(plan.faces, kinds.items()):
             yield (
-                " + ".join(plan.faces),
+                face,
                 marks_in_short(names),
                 str(len(names)),
                 pilot,
