@@ -82,7 +82,7 @@ def hole_meaning(fastener: Fastener) -> Meaning:
 
 
 def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[Label]:
-    """Return the labels of holes, locating holes first: number and drill, or the number where it is tight.
+    """Return the labels of holes, locating holes first: number and drills, or the number where it is tight.
 
     `middle` is the point from which labels turn away.
     """
@@ -94,22 +94,27 @@ def hole_labels(job: Job, fasteners: Sequence[Fastener], middle: Vec) -> list[La
 def _label(job: Job, fastener: Fastener, middle: Vec, is_one_of_many: bool) -> Label:
     spec, number = fastener.spec, str(fastener.number)
     drill = drill_words(job, spec)
+    # The same everywhere: a final drill alone would be taken for the one to drill with now.
+    drills = (f"{fastener.pilot},", f"then {drill}") if fastener.pilot else (drill,)
+    line = " ".join(drills)
     radius = spec.hole / 2
     out = fastener.at - middle
     # In a large pattern all labels stand on the same side, or nobody can tell whose they are.
     outwards = out.unit() if out.length > 1.0 and not is_one_of_many else None
     if fastener.locating:
-        first = f"drill {fastener.pilot}, then {drill}" if fastener.pilot else f"drill {drill}"
         variants = (
-            (f"{number} LOCATING", first),
-            (f"{number} locating", drill),
-            (f"{number} {drill}",),
+            (f"{number} LOCATING", f"drill {line}"),
+            (f"{number} locating", line),
+            (f"{number} locating", *drills),
+            (f"{number}: {drills[0]}", *drills[1:]),
             (number,),
         )
         keep = radius + LOCATING_RING
         return Label((fastener.at,), variants, NOTE, keep, CENTRE_ARM, outwards, reach=30.0, bold=True)
-    full = () if fastener.is_from_nutplate else ((f"{number}: {drill}",),)
-    return Label((fastener.at,), (*full, (number,)), NOTE, radius, CENTRE_ARM, outwards, reach=22.0)
+    told = (
+        () if fastener.is_from_nutplate else ((f"{number}: {line}",), (f"{number}: {drills[0]}", *drills[1:]))
+    )
+    return Label((fastener.at,), (*told, (number,)), NOTE, radius, CENTRE_ARM, outwards, reach=22.0)
 
 
 def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:

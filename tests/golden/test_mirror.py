@@ -350,7 +350,7 @@ def test_the_fit_page_shows_the_mast_of_its_hand(hand: str, face: str, results: 
     page = results[hand, face].sheets["fit-mast"]
     template = results[hand, "outside"].sheets["template-mast"]
     wanted = one(o for o in template.on("cut") if o.name == "mast cutout")
-    hole = one(o for o in page.on("cut") if o.name == "fit B")
+    hole = one(o for o in page.on("cut") if o.name == "fit P2")
     xmin, ymin, xmax, _ = hole.bounds()
     nose = min(hole.points(64))  # the nose is round: its tip is where the axis runs
     fat = fat_side(hole, (nose, (xmax, nose[1])))
