@@ -55,8 +55,8 @@ def ledge_steps(job: Job, opening: OpeningSet | None) -> Iterator[str]:
     if opening is not None:
         yield (
             f"The dashed line on the metal is the edge of the skin hole, {both(job, opening.ledge)} from the "
-            "ring's inner edge: draw it on the outside face of the metal with a fine marker. Behind the skin the ring is "
-            "held so that this line lies at the edge of the hole on all sides."
+            "ring's inner edge: draw it on the outside face of the metal with a fine marker. Behind the skin "
+            "the ring is held so that this line lies at the edge of the hole on all sides."
         )
 
 
