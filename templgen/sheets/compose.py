@@ -12,6 +12,7 @@ from templgen.drawing import Drawing, Item, LineMark, PageInfo
 from templgen.errors import PaperTooSmallError
 from templgen.geometry import Bounds, Motion, Vec
 from templgen.sheets.crosses import CROSS_BAND, Crosses, corner_crosses
+from templgen.sheets.face_stamp import face_stamp
 from templgen.sheets.facts import listed
 from templgen.sheets.header import Head, header_marks, header_width
 from templgen.sheets.legend import legend_blocks
@@ -247,7 +248,8 @@ def _labels(scene: Scene, laid: _Laid) -> tuple[list[Item], tuple[Label, ...]]:
     space.take([*laid.seen, *laid.crosses.items])
     own = [seen_label(label, motion) for label in scene.labels]
     own += [target.label for target in _targets(scene, motion, laid.zone)]
-    words: list[Item] = []
+    # First: holes have a number and a table, the face and the axis stand nowhere else on the metal.
+    words = face_stamp(space, axes_of(scene.plane, motion) if scene.plane else (), scene.face)
     lost: list[Label] = []
     for label in [*own, *run_labels([run.moved(motion) for run in scene.runs], laid.zone)]:
         placed = place(space, label)

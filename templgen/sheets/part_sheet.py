@@ -16,6 +16,7 @@ from templgen.layout.finding import Finding
 from templgen.layout.flat import FlatBend, FlatHole
 from templgen.sheets.blanks import Blank, place_in_flat, through_parts
 from templgen.sheets.edges import edge_items, edge_labels
+from templgen.sheets.face_stamp import stamped_axis
 from templgen.sheets.facts import both, drill_words, numbers, one
 from templgen.sheets.holes import hole_items, hole_labels, hole_sections, in_face
 from templgen.sheets.lettering import NOTE, wrapped
@@ -69,6 +70,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         tuple(labels),
         waste=blank.pattern.cutouts,
         keep=(blank.pattern.outline.outer,),
+        face="outside",
         plane=None if blank.is_bent else assembly.planes[blank.face.plane],
         accepted=accepted_section(job, remarks),
         more=(
@@ -160,6 +162,7 @@ def _steps(job: Job, assembly: Assembly, blank: Blank) -> list[Block]:
             f"{prick} the paper on the centre of the line.",
             "Lay it on the metal, print up (the outside face), and trace round it. The edge of the ink at "
             "the paper is the finished edge, the ink is waste.",
+            f"Before the paper comes off write on the metal: outside{_towards(assembly, blank)}.",
         ]
     else:
         steps.append("Stick it on, print up (the outside face). Cut and file to the centre of the line.")
@@ -173,6 +176,14 @@ def _steps(job: Job, assembly: Assembly, blank: Blank) -> list[Block]:
             f"Flat pattern: {size}, bend allowance {both(job, blank.pattern.bends[0].allowance)}."
         )
     return blocks + [Paragraph(text, lead=f"{number}.") for number, text in enumerate(steps, 1)]
+
+
+def _towards(assembly: Assembly, blank: Blank) -> str:
+    """The arrow that a part is marked with; one that is bent has none on its flat pattern."""
+    if blank.is_bent:
+        return ""
+    plane = assembly.planes[blank.face.plane]
+    return f", and an arrow: {stamped_axis([plane.x_words, plane.y_words])[1]}"
 
 
 def _papered(blank: Blank) -> list[Fastener]:

@@ -79,9 +79,10 @@ class Scene(Struct, frozen=True):
 
     `extent` must come onto the page whole. `targets` are shown, with their names, only where they fall on the
     page. `waste` are outlines inside which no label may stand: the paper there is cut away; `keep` are
-    outlines inside which labels of the part's own holes stand. `mirrored` says that the plane is seen from
-    its other side, `upright` that it is never turned on the page. `blocks` are the notes; the legend is added
-    by the page, and of `accepted` (on every page of it, each tile too) and `more` what there is room for.
+    outlines inside which labels of the part's own holes stand, and `face`, if it is named, with an axis.
+    `mirrored` says that the plane is seen from its other side, `upright` that it is never turned on the page.
+    `blocks` are the notes; the legend is added by the page, and of `accepted` (on every page of it, each tile
+    too) and `more` what there is room for.
     """
 
     items: tuple[Item, ...]
@@ -91,6 +92,7 @@ class Scene(Struct, frozen=True):
     targets: tuple[Target, ...] = ()
     waste: tuple[Contour, ...] = ()
     keep: tuple[Contour, ...] = ()
+    face: str = ""
     mirrored: bool = False
     upright: bool = False
     plane: Plane | None = None

@@ -21,6 +21,7 @@ from templgen.sheets.compose import (
     with_musts,
 )
 from templgen.sheets.crosses import Crosses, corner_crosses
+from templgen.sheets.face_stamp import face_stamp
 from templgen.sheets.header import Axis, Head, header_marks
 from templgen.sheets.legend import LegendRow, legend_blocks, meanings_of
 from templgen.sheets.lettering import NOTE
@@ -236,7 +237,7 @@ class _Pages:
         own = [(number, _within(label, core)) for number, label in enumerate(scene.labels)]
         more = [each.label for each in _targets(scene, window) if core.contains(each.at)]
         more += [edge_labels(edge, tile) for edge in edges] + run_labels(scene.runs, core)
-        words: list[Item] = []
+        words = face_stamp(space, self.way.axes, scene.face)
         lost: list[Label] = []
         for number, label in [(-1, each) for each in names] + own + [(-1, each) for each in more]:
             if not label.targets:
