@@ -51,7 +51,7 @@ class LineStyle(Struct, frozen=True):
 
 _STYLES: dict[Meaning, LineStyle] = {
     Meaning.CUT: LineStyle(0.35, (), "closed", "edge to cut to: the edge is the centre of the line"),
-    Meaning.HOLE: LineStyle(0.25, (), "closed", "hole at final size (pilot, then final drill)"),
+    Meaning.HOLE: LineStyle(0.25, (), "closed", "hole, drawn at final size"),
     Meaning.LOCATING_HOLE: LineStyle(0.5, (), "double ring", "locating hole: drill this first"),
     Meaning.REFERENCE_HOLE: LineStyle(
         0.18, (2.0, 1.0), "closed", "hole drilled through another part or a nutplate, none to prick"

@@ -176,12 +176,20 @@ def notes_in(
     if poured.rest and missing:
         shorter = pour([*chosen, Paragraph(_MORE, bold=True)], areas)
         poured = shorter if len(shorter.rest) < len(poured.rest) else poured
-    if poured.rest and not poured.items:
-        # What finds no room keeps all behind it off the sheet, the pointer too: then it stands alone.
-        poured = replace(pour([Paragraph(_MORE, bold=True)], areas), rest=poured.rest)
+    if any(block in chosen for block in poured.rest):
+        poured = _pointed(chosen, areas) or poured
     excess = sum(block.height(width) for block in [*poured.rest, *out])
     rest = [block for block in poured.rest if block in chosen]
     return Poured(poured.items, (*rest, *carried), poured.foot), excess
+
+
+def _pointed(blocks: Sequence[Block], areas: Sequence[Bounds]) -> Poured | None:
+    """As many blocks as leave room for a pointer to all others; what finds no room keeps it off the sheet."""
+    for count in range(len(blocks), -1, -1):
+        poured = pour([*blocks[:count], Paragraph(_MORE, bold=True)], areas)
+        if not poured.rest:
+            return replace(poured, rest=tuple(blocks[count:]))
+    return None
 
 
 def _pointer(missing: Sequence[str]) -> list[Block]:

@@ -36,9 +36,9 @@ def template_extent(assembly: Assembly, group: Group) -> Bounds:
 
 
 def measure_lines(assembly: Assembly, group: Group) -> MeasureLines | None:
-    """Return the lines by which a template is laid; None where a butting edge or two targets place it."""
+    """Return the lines by which a template is laid; None where a trimmed edge or two targets place it."""
     box = group.bounds
-    if box is None or (assembly.laid_on == "inside" and paper_structures(group)):
+    if box is None or group.trims:
         return None
     extent = _extent(assembly, group)
     aligned = [each for each in aligned_targets(assembly) if extent.contains(each.place)]

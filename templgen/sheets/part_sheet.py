@@ -24,6 +24,7 @@ from templgen.sheets.marks import bend_ticks
 from templgen.sheets.mast_marks import reference_items, reference_labels
 from templgen.sheets.notes import Block, Heading, Paragraph
 from templgen.sheets.part_waste import (
+    only_hole,
     parting_labels,
     parting_words,
     plans_on,
@@ -55,11 +56,11 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         *ledge_items(blank, opening),
         *(PathMark(contour, Meaning.CUT, name=blank.part.name) for contour in blank.contours),
     ]
-    labels = [replace(label, within=True) for label in hole_labels(job, placed, extent.centre)]
+    labels = ledge_labels(blank, opening)
+    labels += [replace(label, within=True) for label in hole_labels(job, placed, extent.centre)]
     labels += [_bend_label(job, bend) for bend in blank.pattern.bends]
-    labels += [_cutout_label(job, cutout) for cutout in blank.cutouts]
+    labels += [_cutout_label(job, cutout, only_hole(plans, cutout.name)) for cutout in blank.cutouts]
     labels += [label for mast, cut in masts for label in reference_labels(mast, cut, _has_bore(blank, mast))]
-    labels += ledge_labels(blank, opening)
     labels += parting_labels(job, assembly, blank)
     labels += waste_labels(job, plans, extent.centre)
     labels += edge_labels(job, blank.trims, extent)
@@ -135,11 +136,11 @@ def _bend_label(job: Job, bend: FlatBend) -> Label:
     return Label(targets, variants, NOTE, outwards=bend.tangents[0].direction, near=False)
 
 
-def _cutout_label(job: Job, cutout: Cutout) -> Label:
+def _cutout_label(job: Job, cutout: Cutout, hole: str) -> Label:
     contour = cutout.contour
     targets = tuple(contour.point_at(contour.length * step / 12)[0] for step in range(12))
-    words = f"{cutout.name}, {_size_words(job, contour)}"
-    return Label(targets, ((words,), (cutout.name,)), NOTE, near=False, reach=40.0)
+    words = f"{cutout.name}, {_size_words(job, contour)}{hole}"
+    return Label(targets, ((words,), (f"{cutout.name}{hole}",)), NOTE, near=False, reach=40.0)
 
 
 def _size_words(job: Job, contour: Contour) -> str:

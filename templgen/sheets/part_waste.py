@@ -18,7 +18,15 @@ from templgen.sheets.facts import both, listed
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.placement import Label
 
-__all__ = ["parting_labels", "parting_words", "plans_on", "waste_items", "waste_labels", "waste_words"]
+__all__ = [
+    "only_hole",
+    "parting_labels",
+    "parting_words",
+    "plans_on",
+    "waste_items",
+    "waste_labels",
+    "waste_words",
+]
 
 
 def plans_on(assembly: Assembly, blank: Blank) -> tuple[CuttingPlan, ...]:
@@ -34,8 +42,18 @@ def waste_items(plans: Sequence[CuttingPlan]) -> list[Item]:
 
 
 def waste_labels(job: Job, plans: Sequence[CuttingPlan], middle: Vec) -> list[Label]:
-    """Return the words of the holes, in the waste: the centres are pricked before the paper is cut."""
-    return [replace(label, in_waste=True) for label in plan_labels(job, plans, middle)]
+    """Return the words of the holes, in the waste: the centres are pricked before the paper is cut.
+
+    One hole alone leaves no room there: it is named with its opening.
+    """
+    several = [plan for plan in plans if len(plan.holes) > 1]
+    return [replace(label, in_waste=True, near=True) for label in plan_labels(job, several, middle)]
+
+
+def only_hole(plans: Sequence[CuttingPlan], cutout: str) -> str:
+    """Return the one hole that opens a cutout in words; "" where there are more or none."""
+    found = (plan.holes[0] for plan in plans if plan.cutout == cutout and len(plan.holes) == 1)
+    return next((f"; {hole.name} {hole.words}" for hole in found), "")
 
 
 def waste_words(plans: Sequence[CuttingPlan]) -> Iterator[str]:

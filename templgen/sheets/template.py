@@ -88,11 +88,11 @@ def _items(job: Job, assembly: Assembly, group: Group, box: Bounds) -> list[Item
 def _labels(job: Job, assembly: Assembly, group: Group, box: Bounds, middle: Vec) -> list[Label]:
     """In the order in which they take their places: what must be near comes first."""
     return [
+        *edge_labels(job, group.trims, box),
         *hole_labels(job, group.fasteners, middle),
         *measure_labels(job, assembly, measure_lines(assembly, group)),
         *_cutout_labels(group),
         *_nose_labels(group),
-        *edge_labels(job, group.trims, box),
         *_plate_labels(job, assembly, group),
         *(plan_labels(job, plans_of(assembly, group), middle) if job.use == "stick" else ()),
     ]

@@ -47,6 +47,6 @@ def test_a_label_names_the_pilot_before_the_final_drill(text: str, paper: str) -
     assert told
 
 
-def test_the_legend_says_in_which_order() -> None:
+def test_the_legend_says_which_size_is_drawn() -> None:
     said = " ".join(line for page in built(OPENING, "a3") for line in texts(page.drawing))
-    assert "hole at final size (pilot, then final drill)" in said
+    assert "hole, drawn at final size" in said

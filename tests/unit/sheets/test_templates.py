@@ -294,7 +294,7 @@ def test_loose_holes_near_a_rib_are_placed_by_its_rivets_and_far_ones_by_measure
     assert "the targets on the rivets of rib 3" in near
     bare = starter("holes").replace("rivets = [", "# rivets = [")
     far = " ".join(text for each in built(bare) for text in texts(each.drawing))
-    assert "by measure from the origin" in far
+    assert "measured from the origin" in far
     assert "the targets on the rivets" not in far
 
 
@@ -390,8 +390,8 @@ def test_the_notes_say_how_far_every_existing_hole_is_off() -> None:
 
 
 def test_a_sheet_whose_legend_found_no_room_points_to_the_notes() -> None:
-    text = starter("opening")
-    pages = built(text, "a4")
+    text = starter("cutout")
+    pages = built(text, "letter")
     notes = [line for page in pages if page.kind == "notes" for line in texts(page.drawing)]
     titles = [line.removeprefix("More about: ") for line in notes if line.startswith("More about: ")]
     moved = [
