@@ -25,7 +25,7 @@ from templgen.sheets.facts import face_words, fields_of, hand_words, part_words,
 from templgen.sheets.fit_page import FitHole, fit_holes, fit_scene
 from templgen.sheets.groups import Group, groups_of, split
 from templgen.sheets.header import Head
-from templgen.sheets.holes import hole_blocks, memory_blocks
+from templgen.sheets.holes import from_memory, hole_blocks, memory_blocks
 from templgen.sheets.lettering import CALLOUT
 from templgen.sheets.markers import with_markers
 from templgen.sheets.measure_marks import measure_words
@@ -53,6 +53,8 @@ from templgen.sheets.title_block import Fields
 from templgen.trade.paper import Paper
 
 __all__ = ["build_sheets"]
+
+_CHECK = " Some measures are from memory: check them against the part in hand (notes)."
 
 
 def build_sheets(
@@ -192,7 +194,9 @@ class _Maker:
         material = part_words(job, self.assembly, part)
         role = "Flat pattern" if blank.pattern.bends else "Part"
         side = f"It lies {part.side} the skin. " if part.side else ""
-        head = self._head("outside", f"{role}: {part.name}", f"{side}Drawn as seen from outside.")
+        shown = [hole.fastener for hole in blank.pattern.holes]
+        told = _CHECK if from_memory(self.assembly, shown) else ""
+        head = self._head("outside", f"{role}: {part.name}", f"{side}Drawn as seen from outside.{told}")
         scene = part_scene(job, self.assembly, blank, self.remarks)
         return self._page("part", f"{role}: {part.name}", "part", scene, head, material, tiles=True)
 
@@ -209,7 +213,7 @@ class _Maker:
         drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
         sources = Sources(self.assembly)
         made = [replace(each, made_from=sources.words(each)) for each in drilled]
-        blocks += [*hole_blocks(job, made), *memory_blocks(drilled)]
+        blocks += [*hole_blocks(job, made), *memory_blocks(self.assembly, drilled)]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += left_over(page)

@@ -11,7 +11,8 @@ from templgen.drawing import Item, Meaning
 from templgen.geometry import Vec
 from templgen.job.model import Job
 from templgen.job.names import PAPER
-from templgen.layout.assembly import Fastener
+from templgen.layout.assembly import Assembly, Fastener
+from templgen.layout.work.marks import listed
 from templgen.sheets.facts import both, drill_words, fastener_words, head_words, numbers, one
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.marks import CENTRE_ARM, LOCATING_RING, hole_marks
@@ -21,6 +22,7 @@ from templgen.sheets.scene import Section
 from templgen.trade.drills import parse_hole_size
 
 __all__ = [
+    "from_memory",
     "hole_blocks",
     "hole_items",
     "hole_labels",
@@ -133,11 +135,11 @@ def hole_blocks(job: Job, fasteners: Sequence[Fastener]) -> list[Block]:
     return blocks
 
 
-def hole_sections(job: Job, fasteners: Sequence[Fastener]) -> list[Section]:
-    """Return the holes by kind, and what is to be checked of them, as sections of a sheet."""
+def hole_sections(job: Job, assembly: Assembly, fasteners: Sequence[Fastener]) -> list[Section]:
+    """Return what is to be checked of some holes, and the holes by kind, as sections of a sheet."""
     found = [
+        ("measures from memory", memory_blocks(assembly, fasteners)),
         ("holes by kind", hole_blocks(job, fasteners)),
-        ("measures from memory", memory_blocks(fasteners)),
     ]
     return [Section(name, tuple(blocks)) for name, blocks in found if blocks]
 
@@ -158,11 +160,27 @@ def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     return f"{pilot}final {final}{tail}{made}."
 
 
-def memory_blocks(fasteners: Iterable[Fastener]) -> list[Block]:
-    """Return a note for each fastener whose measures came from memory: check against the part in hand."""
-    named = sorted({fastener_words(f.spec) for f in fasteners if any("memory" in s for s in f.spec.sources)})
+def memory_blocks(assembly: Assembly, fasteners: Iterable[Fastener]) -> list[Block]:
+    """Return a note for everything whose measures came from memory: check against the part in hand."""
     return [
-        Paragraph(f"{name[:1].upper()}{name[1:]}: measures from memory, check against the part in hand.")
-        for name in named
-        if name
+        Paragraph(f"{name[:1].upper()}{name[1:]} from memory, check against the part in hand.")
+        for name in from_memory(assembly, fasteners)
+    ]
+
+
+def from_memory(assembly: Assembly, fasteners: Iterable[Fastener]) -> list[str]:
+    """Return what of some fasteners, and of the nutplates that they belong to, is known from memory only."""
+    here = list(fasteners)
+    specs = {fastener_words(each.spec) for each in here if any("memory" in s for s in each.spec.sources)}
+    held = {each.nutplate for each in here}
+    plates = {
+        plate.spec.name: plate.spec.from_memory
+        for opening in assembly.openings
+        for plate in opening.nutplates
+        if plate.name in held
+    }
+    words = {name: listed([key.replace("_", " ") for key in keys]) for name, keys in plates.items()}
+    return [
+        *(f"{name}: measures" for name in sorted(specs) if name),
+        *(f'nutplate "{name}": {told}' for name, told in sorted(words.items()) if told),
     ]

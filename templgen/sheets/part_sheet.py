@@ -77,7 +77,7 @@ def part_scene(job: Job, assembly: Assembly, blank: Blank, remarks: Sequence[Rem
         more=(
             *remark_section(job, own),
             Section("how to use it", tuple(_steps(job, assembly, blank)), carried=True),
-            *hole_sections(job, placed),
+            *hole_sections(job, assembly, placed),
         ),
     )
 

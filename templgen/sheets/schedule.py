@@ -10,7 +10,7 @@ from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly, Fastener
 from templgen.layout.work.sources import Sources
 from templgen.sheets.facts import fastener_words, head_words, one
-from templgen.sheets.holes import other_holes_words
+from templgen.sheets.holes import from_memory, other_holes_words
 from templgen.units import format_number, mm_to_inches
 
 __all__ = ["drill_schedule"]
@@ -57,7 +57,7 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
     drilled = sorted((f for f in assembly.fasteners if not f.exists), key=lambda f: f.number)
     sources = Sources(assembly)
     rows = tuple(_row(job, assembly, fastener, data, sources.words(fastener)) for fastener in drilled)
-    notes = (
+    notes: tuple[str, ...] = (
         f"Job {job.file}, digest {job.digest}, {job.hand} hand. "
         f"Lengths in {'inches' if job.unit == 'in' else 'mm'}.",
         f"x ({job.axes.x}) and y ({job.axes.y}) from: {job.axes.origin}; "
@@ -67,6 +67,10 @@ def drill_schedule(job: Job, assembly: Assembly) -> Table:
         "for a web along the line from its first point, and away from the skin."
         f"{_THROUGH if any(', through ' in row[_MADE_FROM] for row in rows) else ''}",
     )
+    memory = from_memory(assembly, drilled)
+    if memory:
+        told = f" From memory, check against the part in hand: {'; '.join(memory)}."
+        notes = (*notes[:-1], notes[-1] + told)
     return Table("Drill schedule", _COLUMNS, rows, notes)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from templgen.job.model import Job
 from templgen.layout.assembly import SKIN_PLANE, Assembly
 from templgen.sheets.facts import part_words
+from templgen.sheets.holes import memory_blocks
 from templgen.sheets.lettering import NOTE
 from templgen.sheets.notes import Block, Paragraph
 from templgen.sheets.packet.joints import Joint, joint_table, joints_of, planes_of
@@ -31,7 +32,12 @@ def stack_blocks(job: Job, assembly: Assembly, width: float) -> list[Block]:
     for plane in planes_of(joints):
         own = [joint for joint in joints if joint.plane == plane]
         blocks += _figures(job, assembly, own, plane, width)
-    return [*blocks, *table_blocks(joint_table(job, assembly, joints), width)]
+    drilled = [each for joint in joints for each in joint.fasteners]
+    return [
+        *blocks,
+        *table_blocks(joint_table(job, assembly, joints), width),
+        *memory_blocks(assembly, drilled),
+    ]
 
 
 def _figures(job: Job, assembly: Assembly, joints: Sequence[Joint], plane: str, width: float) -> list[Block]:

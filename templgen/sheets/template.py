@@ -60,7 +60,7 @@ def template_scene(
         more=(
             *remark_section(job, own),
             Section("order of work", tuple(template_steps(job, assembly, group, rough))),
-            *hole_sections(job, group.fasteners),
+            *hole_sections(job, assembly, group.fasteners),
         ),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from importlib.resources import files
 
 import pytest
 
@@ -68,3 +69,14 @@ def test_the_sheet_of_a_ring_asks_for_no_hole_from_paper() -> None:
     ring = next(each for each in built(OPENING, "a3") if "part-hatch-ring-1" in each.name)
     assert not circles(ring.drawing, Meaning.LOCATING_HOLE)
     assert "drill this first" not in " ".join(texts(ring.drawing))
+
+
+def test_every_page_on_which_a_measure_from_memory_stands_says_so() -> None:
+    starter = files("templgen.job.starters").joinpath("opening.toml").read_text(encoding="utf-8")
+    for text, paper in ((starter, "a4"), (OPENING, "letter")):
+        pages = {each.name[3:]: " ".join(texts(each.drawing)) for each in built(text, paper)}
+        for name, words in pages.items():
+            if name.startswith("part-hatch-ring"):
+                assert "from memory" in words, name
+                assert "against the part in hand" in words, name
+        assert "From memory, check against the part in hand: solid rivet" in pages["drill-schedule"]
