@@ -12,11 +12,22 @@ from PIL import Image
 from templgen.build.demo import demo_job
 from templgen.cli import run
 from templgen.drawing import Correction
-from tests.unit.proof.pictures import Camera, Damage, Print, Scanner, Taken, photographed, raster, scanned
+from tests.unit.proof.pictures import (
+    Camera,
+    Damage,
+    Print,
+    Scanner,
+    Taken,
+    photographed,
+    raster,
+    scanned,
+    sheets,
+)
 
 SCANNER = Scanner(dpi=200, x=1.004, y=0.996)
 CARD = (105.0, 55.0, 2.0)
 JOB = str(demo_job())
+HALF = "Part: hatch ring 2"
 
 
 def _file(folder: Path, name: str, taken: Taken, dpi: int | None = 200) -> str:
@@ -148,10 +159,12 @@ def test_a_sheet_on_paper_with_another_margin_is_refused_with_the_true_reason(
 def test_a_corrected_sheet_is_found_in_its_job_though_its_page_is_turned(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The words of the correction take room: the demo's template lies on its side with them, without not."""
-    corrected = raster(200, 1, Correction(0.998, 1.002, 0.0, "garage", 1))
-    assert (corrected.width > corrected.height) != (raster(200).width > raster(200).height)
+    """The words of the correction take room: half a ring lies otherwise with them than without."""
+    number = next(at for at, each in enumerate(sheets(job="opening"), 1) if each.title == HALF)
+    corrected = raster(200, number, Correction(0.998, 1.002, 0.0, "garage", 1), "opening")
+    plain = raster(200, number, job="opening")
+    assert (corrected.width > corrected.height) != (plain.width > plain.height)
     scan = _file(tmp_path, "corrected.png", scanned(corrected, Print(), SCANNER, Damage()))
-    code, out, _ = _run(capsys, scan, "--job", JOB)
+    code, out, _ = _run(capsys, scan, "--job", str(demo_job("opening")))
     assert code == 4
-    assert "Template: mast (Letter, on its side)" in out
+    assert f"{HALF} (Letter, {'on its side' if corrected.width > corrected.height else 'upright'})" in out

@@ -40,15 +40,15 @@ WHITE = 250
 
 
 @cache
-def judged_demo() -> Judged:
-    """The demo job, laid out."""
-    return check_job(demo_job())
+def judged_demo(job: str = "mast") -> Judged:
+    """A demo job, laid out."""
+    return check_job(demo_job(job))
 
 
 @cache
-def sheets(correction: Correction | None = None) -> tuple[Sheet, ...]:
-    """All sheets of the demo on its own paper, as they are or as they are corrected for a printer."""
-    judged = judged_demo()
+def sheets(correction: Correction | None = None, job: str = "mast") -> tuple[Sheet, ...]:
+    """All sheets of a demo on its own paper, as they are or as they are corrected for a printer."""
+    judged = judged_demo(job)
     paper = find_paper(judged.job.paper)
     return build_sheets(judged.job, judged.assembly, judged.findings, paper, correction)
 
@@ -65,9 +65,9 @@ class Raster:
 
 
 @cache
-def raster(dpi: int, number: int = 1, correction: Correction | None = None) -> Raster:
-    """A sheet of the demo at a resolution, as the PDF reader draws it, corrected for a printer or not."""
-    drawing = sheets(correction)[number - 1].drawing
+def raster(dpi: int, number: int = 1, correction: Correction | None = None, job: str = "mast") -> Raster:
+    """A sheet of a demo at a resolution, as the PDF reader draws it, corrected for a printer or not."""
+    drawing = sheets(correction, job)[number - 1].drawing
     document = pypdfium2.PdfDocument(pdf_bytes([drawing]))
     found = document[0].render(scale=dpi / 72, grayscale=True).to_numpy()
     grey = np.ascontiguousarray(found.reshape(found.shape[:2]))
