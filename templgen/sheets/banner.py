@@ -118,10 +118,11 @@ def _plain(job: Job, page: Page, crosses: Bounds, largest: float) -> Banner:
     unit, tolerance = job.unit, tolerance_of(job)
     length = shortest_length(STEEL_RULE_MM, largest, tolerance)
     side = min(crosses.width, crosses.height)
-    needs = f"read to {_one_unit(STEEL_RULE_MM, unit)} over {_one_unit(length, unit, 1)}"
-    proof = f"Steel rule: {needs} proves this job"
+    coarse, least = _one_unit(STEEL_RULE_MM, unit), _one_unit(length, unit, 1)
+    proof = f"Steel rule: read to {coarse} over {least} or more"
     if side < length:
-        proof += f"; from cross to cross: to {_one_unit(side * tolerance / largest, unit)}"
+        fine = _one_unit(side * tolerance / largest, unit)
+        proof = f"Steel rule: from cross to cross read to {fine}; {coarse} would need {least}"
     return Banner(PLAIN.large, (f"{PLAIN.small[0]} Then: {_command(job, page)}", f"{proof}."))
 
 

@@ -72,7 +72,8 @@ def test_a_sheet_with_crosses_says_how_to_prove_it() -> None:
             assert "Steel rule" not in words
             continue
         assert f"templgen proof measured {job.file}" in words
-        assert f"read to 0.020 in over {needed:.1f} in proves this job" in words
+        enough = f"read to 0.020 in over {needed:.1f} in or more"
+        assert enough in words or f"0.020 in would need {needed:.1f} in" in words
 
 
 @pytest.mark.parametrize("paper", ["letter, margin 12.7 mm", "a4, margin 10 mm", "letter, margin 8 mm"])
@@ -82,7 +83,7 @@ def test_a_wide_margin_leaves_no_sheet_without_its_banner(paper: str) -> None:
         assert "PRINT AT 100 %" in words, sheet.name
         if crosses_of(sheet.drawing) is not None:
             assert f'templgen proof measured test.toml --paper "{paper}"' in words
-            assert "Steel rule: read to" in words
+            assert "Steel rule: " in words
         assert overlaps(sheet.drawing) == []
 
 
@@ -93,7 +94,7 @@ def test_crosses_that_are_too_near_say_how_finely_to_read() -> None:
     crosses = crosses_of(sheet.drawing)
     assert crosses is not None
     read_to = min(crosses.width, crosses.height) * tolerance_of(job) / largest / 25.4
-    assert f"from cross to cross: to {read_to:.3f} in" in banner(sheet)
+    assert f"from cross to cross read to {read_to:.3f} in" in banner(sheet)
 
 
 def test_the_tolerance_is_the_jobs_or_a_hundredth_of_an_inch() -> None:
