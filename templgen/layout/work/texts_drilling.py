@@ -175,10 +175,25 @@ def _lugs(its: Subject) -> Told:
     return Told(
         f"Lug holes {its.marks} through the nutplates",
         "On the bench, the ring bare, the holes of its screws to size: hold each nutplate on the inner face "
-        "of the ring, the one away from the skin, by its own screw, turned as the sheet shows. Drill one lug "
-        "hole through the lug, put a rivet in loose, drill the other. Take the nutplates off, deburr both "
-        "faces.",
+        "of the ring, the one away from the skin, by its own screw, turned as the sheet shows. "
+        f"{_floats(its)}Drill one lug hole through the lug, put a rivet in loose, drill the other. Take the "
+        "nutplates off, deburr both faces.",
         ("every nutplate turned as drawn", "nutplates and places marked together", "both faces deburred"),
+    )
+
+
+def _floats(its: Subject) -> str:
+    """How a floating nut is centred: its screw alone leaves it where it happens to lie; "" for fixed ones."""
+    plates = {f.nutplate for f in its.fasteners if f.is_from_nutplate}
+    kinds = [
+        each.spec for opening in its.assembly.openings for each in opening.nutplates if each.name in plates
+    ]
+    if not any(spec.floating for spec in kinds):
+        return ""
+    return (
+        "A floating nut is centred first: the nut in the middle of its play, the screw in the middle of the "
+        "larger hole of the ring, with tape round its shank where nothing else holds it there; else all its "
+        "play lies on one side. "
     )
 
 
@@ -191,8 +206,9 @@ def _lugs_clamped(its: Subject) -> Told:
         f"Lug holes {lugs} through the nutplates, ring and skin clamped",
         f"{mark}Cover off; the ring stays clamped behind the skin with temporary fasteners in its rivet "
         f"holes. Open {screws} to size through skin and ring. Hold each nutplate behind the ring by its own "
-        f"screw, turned as the sheet shows. From behind{angle} drill one lug hole through lug, ring and "
-        "skin, put a rivet in loose, drill the other. Take the nutplates off. Nothing is dimpled yet.",
+        f"screw, turned as the sheet shows. {_floats(its)}From behind{angle} drill one lug hole through lug, "
+        "ring and skin, put a rivet in loose, drill the other. Take the nutplates off. Nothing is dimpled "
+        "yet.",
         (*marked, "every nutplate turned as drawn", "nutplates and places marked together"),
     )
 

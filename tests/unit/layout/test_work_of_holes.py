@@ -337,3 +337,11 @@ def test_a_task_after_an_opening_comes_before_its_plugs_are_connected() -> None:
     steps = work_steps(job, lay_out(job, ShapeLibrary.standard()))
     (connect,) = number_of(steps, Stage.CONNECT)
     assert max(number_of(steps, Stage.TASK)) < connect < number_of(steps, Stage.COVER)[0]
+
+
+@pytest.mark.parametrize("riveted", ["bench", "in place"])
+@pytest.mark.parametrize(("nut", "is_told"), [("float", True), ("", False)])
+def test_a_floating_nut_is_centred_before_its_lug_holes(riveted: str, nut: str, is_told: bool) -> None:
+    _, steps = told(variant(riveted, "whole", LYING, "plain", nut=nut))
+    (lugs,) = (step for step in steps if step.stage in (Stage.LUGS, Stage.LUGS_CLAMPED))
+    assert ("in the middle of its play" in lugs.detail) == is_told
