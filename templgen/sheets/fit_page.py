@@ -142,14 +142,16 @@ def _label(job: Job, mast: MastFit, hole: FitHole) -> Label:
 
 
 def _steps(job: Job, mast: MastFit) -> list[Block]:
+    tight, asked, loose = (f"{FIT}{number}" for number in (1, 2, 3))
     steps = [
         "Print at 100 % and prove the print with a steel rule: rulers and crosses.",
         "Cut the paper holes on the centre of the line. Nose to the left, as seen from outside.",
-        f"Slip them over the real mast, down to the skin station. B is the gap asked for, "
+        f"Slip them over the real mast, down to the skin station. {asked} is the gap asked for, "
         f"{both(job, mast.gap)} per side: it must look even all round.",
-        "A too tight, C too loose, B even: the numbers are right. If A or C fits as you want it, or B "
-        "touches, measure the section again and correct the job file. Cut no metal yet.",
-        "Pass the widest station of the mast through B too: it must go through without force.",
+        f"{tight} too tight, {loose} too loose, {asked} even: the numbers are right. If {tight} or {loose} "
+        f"fits as you want it, or {asked} touches, measure the section again and correct the job file. Cut "
+        "no metal yet.",
+        f"Pass the widest station of the mast through {asked} too: it must go through without force.",
         "Then a trial cut in scrap or card by the template, and the mast through it.",
     ]
     blocks: list[Block] = [Heading("Before metal is touched")]

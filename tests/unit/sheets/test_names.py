@@ -119,3 +119,16 @@ def test_a_nutplate_has_one_label_with_a_leader_to_its_screw() -> None:
             assert any(
                 abs(tip.distance_to(screw.centre) - screw.radius) < 0.01 for tip in tips for screw in screws
             )
+
+
+def test_the_steps_of_a_fit_page_speak_of_its_holes_by_their_names() -> None:
+    (page,) = (each for each in built() if "-fit-" in each.name)
+    words = " ".join(texts(page.drawing))
+    names = re.findall(r"(P\d): gap", words)
+    steps = words[words.index("Before metal is touched") :]
+    assert names == ["P1", "P2", "P3"]
+    assert set(re.findall(r"P\d", steps)) == set(names)
+    assert not re.search(r"\b[A-C] (is|too|fits|touches|even)\b", steps)
+    asked = re.search(r"(P\d): gap [^:]*? per side the gap asked for", words)
+    assert asked is not None
+    assert f"{asked[1]} is the gap asked for" in steps
