@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from templgen.errors import JobError, Location
 from templgen.geometry import Contour, Line, Region, Vec
@@ -133,48 +134,50 @@ def add_opening_holes(draft: Draft, opening: Opening) -> None:
     )
     rivets = driller.ring_rivets()
     box = _box(draft, opening, plan)
-    lip = lip_of(draft, opening)
+    found = _set_of(draft, opening, plan, box)
+    note_opening(draft, opening, plan.hardware, found.lip, found.ledge)
+    draft.openings.append(replace(found, screws=screws, nutplates=nutplates, ring_rivets=rivets))
+
+
+def _set_of(draft: Draft, opening: Opening, plan: Plan, box: HangingBox | None) -> OpeningSet:
+    """The set in the skin plane, still without the names of its holes."""
     frame, rows = plan.frame, plan.rows
     flush = opening.cover.kind == "flush"
-    ledge = contours_apart(rows.clear_hole, rows.skin_hole, math.inf) if flush else 0.0
-    note_opening(draft, opening, plan.hardware, lip, ledge)
     cover, *rings = opening_parts(opening.name, opening.ring.made)
-    draft.openings.append(
-        OpeningSet(
-            opening.name,
-            frame.apply(plan.ring.middle),
-            frame,
-            rows.skin_hole.moved(frame).as_ccw(),
-            rows.clear_hole.moved(frame).as_ccw(),
-            rows.cover.moved(frame).as_ccw(),
-            plan.ring.whole.moved(frame),
-            rows.screw_line.moved(frame),
-            tuple(line.moved(frame) for line in rows.rivet_lines),
-            tuple(rings),
-            cover,
-            opening.cover.kind,
-            opening.cover.gap or 0.0,
-            screws,
-            nutplates,
-            rivets,
-            opening.ring.made,
-            opening.nutplates.riveted,
-            opening.opened,
-            ring_cuts=tuple(cut.moved(frame) for cut in plan.ring.cuts),
-            ledge=ledge,
-            left_out=plan.left_out,
-            lip=lip,
-            room=room_of(draft, opening),
-            hangs=box,
-            hand=hand_of(opening),
-            pressure_psi=opening.pressure_psi,
-            low_point=None if opening.low_point is None else draft.to_skin(Vec(*opening.low_point)),
-            drain_gap=opening.drain_gap,
-            arm=opening.arm,
-            deviation=rows.deviation,
-            check_in_hand=to_check_in_hand(plan.hardware),
-            where=opening.where(),
-        )
+    return OpeningSet(
+        opening.name,
+        frame.apply(plan.ring.middle),
+        frame,
+        rows.skin_hole.moved(frame).as_ccw(),
+        rows.clear_hole.moved(frame).as_ccw(),
+        rows.cover.moved(frame).as_ccw(),
+        plan.ring.whole.moved(frame),
+        rows.screw_line.moved(frame),
+        tuple(line.moved(frame) for line in rows.rivet_lines),
+        tuple(rings),
+        cover,
+        opening.cover.kind,
+        opening.cover.gap or 0.0,
+        (),
+        (),
+        (),
+        opening.ring.made,
+        opening.nutplates.riveted,
+        opening.opened,
+        ring_cuts=tuple(cut.moved(frame) for cut in plan.ring.cuts),
+        ledge=contours_apart(rows.clear_hole, rows.skin_hole, math.inf) if flush else 0.0,
+        left_out=plan.left_out,
+        lip=lip_of(draft, opening),
+        room=room_of(draft, opening),
+        hangs=box,
+        hand=hand_of(opening),
+        pressure_psi=opening.pressure_psi,
+        low_point=None if opening.low_point is None else draft.to_skin(Vec(*opening.low_point)),
+        drain_gap=opening.drain_gap,
+        arm=opening.arm,
+        deviation=rows.deviation,
+        check_in_hand=to_check_in_hand(plan.hardware),
+        where=opening.where(),
     )
 
 
