@@ -213,7 +213,7 @@ class _Maker:
         drilled = [fastener for fastener in self.assembly.fasteners if not fastener.exists]
         sources = Sources(self.assembly)
         made = [replace(each, made_from=sources.words(each)) for each in drilled]
-        blocks += [*hole_blocks(job, made), *memory_blocks(self.assembly, drilled)]
+        blocks += [*hole_blocks(job, made), *memory_blocks(self.assembly, drilled, plates=False)]
         blocks += [Paragraph(f"{note[:1].upper()}{note[1:]}.") for note in self.assembly.notes]
         for page in pages:
             blocks += left_over(page)

@@ -160,18 +160,26 @@ def _kind_words(job: Job, group: Sequence[Fastener]) -> str:
     return f"{pilot}final {final}{tail}{made}."
 
 
-def memory_blocks(assembly: Assembly, fasteners: Iterable[Fastener]) -> list[Block]:
-    """Return a note for everything whose measures came from memory: check against the part in hand."""
+def memory_blocks(assembly: Assembly, fasteners: Iterable[Fastener], *, plates: bool = True) -> list[Block]:
+    """Return a note for everything whose measures came from memory: check against the part in hand.
+
+    The assembly's own notes tell it of nutplates: where they stand, `plates` are left out here.
+    """
+    found = from_memory(assembly, fasteners) if plates else _specs_from_memory(fasteners)
     return [
         Paragraph(f"{name[:1].upper()}{name[1:]} from memory, check against the part in hand.")
-        for name in from_memory(assembly, fasteners)
+        for name in found
     ]
+
+
+def _specs_from_memory(fasteners: Iterable[Fastener]) -> list[str]:
+    specs = {fastener_words(each.spec) for each in fasteners if any("memory" in s for s in each.spec.sources)}
+    return [f"{name}: measures" for name in sorted(specs) if name]
 
 
 def from_memory(assembly: Assembly, fasteners: Iterable[Fastener]) -> list[str]:
     """Return what of some fasteners, and of the nutplates that they belong to, is known from memory only."""
     here = list(fasteners)
-    specs = {fastener_words(each.spec) for each in here if any("memory" in s for s in each.spec.sources)}
     held = {each.nutplate for each in here}
     plates = {
         plate.spec.name: plate.spec.from_memory
@@ -181,6 +189,6 @@ def from_memory(assembly: Assembly, fasteners: Iterable[Fastener]) -> list[str]:
     }
     words = {name: listed([key.replace("_", " ") for key in keys]) for name, keys in plates.items()}
     return [
-        *(f"{name}: measures" for name in sorted(specs) if name),
+        *_specs_from_memory(here),
         *(f'nutplate "{name}": {told}' for name, told in sorted(words.items()) if told),
     ]

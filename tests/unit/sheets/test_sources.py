@@ -80,3 +80,7 @@ def test_every_page_on_which_a_measure_from_memory_stands_says_so() -> None:
                 assert "from memory" in words, name
                 assert "against the part in hand" in words, name
         assert "From memory, check against the part in hand: solid rivet" in pages["drill-schedule"]
+        notes = " ".join(words for name, words in pages.items() if name.startswith("notes"))
+        assert len(re.findall(r'utplate "[^"]*"(?: for #8)?: [a-z ]*from memory', notes)) == (
+            text == OPENING
+        ), "once"
